@@ -1,0 +1,159 @@
+import createPffft, { type Pffft } from '@echogarden/pffft-wasm/simd';
+import { pffftWasmBase64 } from './pffft-wasm-binary.ts';
+import { assertFinite, assertWholeNumber } from './validation.ts';
+
+let pffft: Pffft | null = null;
+let loading: Promise<void> | null = null;
+
+/**
+ * Makes `singleFft` usable in this thread; await it once (further calls are free). The WebAssembly binary is
+ * embedded, so nothing is read from disk or network and the code runs alike in Node, in a worker thread, in a
+ * bundle and in a browser.
+ */
+export function loadSingleFft(): Promise<void> {
+  loading ??= createPffft({
+    wasmBinary: Uint8Array.from(atob(pffftWasmBase64), (character) => character.charCodeAt(0)),
+    // Never asked for: the binary is given above.
+    locateFile: (name) => name,
+  }).then((module) => {
+    pffft = module;
+  });
+  return loading;
+}
+
+/**
+ * Discrete Fourier transform of real samples in single precision with SIMD (PFFFT as WebAssembly): five or six
+ * times as fast as `RealFft`, with a relative error near 1e-7 of the largest bin. For long offline work; same
+ * conventions and layout as `RealFft`.
+ *
+ * The fastest way is without copies: fill `input`, call `transform()`, read `spectrum`.
+ */
+export class SingleFft {
+  /** Number of real samples N. */
+  readonly size: number;
+  /** Number of complex bins, N/2 + 1. */
+  readonly bins: number;
+  readonly #module: Pffft;
+  readonly #setup: number;
+  readonly #inputPointer: number;
+  readonly #spectrumPointer: number;
+  readonly #workPointer: number;
+  #input: Float32Array;
+  #spectrum: Float32Array;
+
+  /**
+   * @param size N, a multiple of 32 whose only prime factors are 2, 3 and 5
+   * @throws RangeError for another size; Error when `loadSingleFft` has not been awaited
+   */
+  constructor(size: number) {
+    if (!pffft) throw new Error('single-precision FFT: await loadSingleFft() before the first use');
+    assertWholeNumber(size, 'FFT size', 32);
+    let rest = size / 32;
+    for (const prime of [2, 3, 5]) while (rest % prime === 0) rest /= prime;
+    if (rest !== 1) {
+      throw new RangeError(`FFT size is ${size}; it must be a multiple of 32 with prime factors 2, 3 and 5`);
+    }
+    this.size = size;
+    this.bins = size / 2 + 1;
+    this.#module = pffft;
+    this.#setup = pffft._pffft_new_setup(size, 0);
+    this.#inputPointer = pffft._pffft_aligned_malloc(size * 4);
+    this.#spectrumPointer = pffft._pffft_aligned_malloc((size + 4) * 4);
+    this.#workPointer = pffft._pffft_aligned_malloc(size * 4);
+    this.#input = this.#view(this.#inputPointer, size);
+    this.#spectrum = this.#view(this.#spectrumPointer, size + 2);
+    this.#input.fill(0);
+    this.#spectrum.fill(0);
+  }
+
+  #view(pointer: number, length: number): Float32Array {
+    return this.#module.HEAPF32.subarray(pointer / 4, pointer / 4 + length);
+  }
+
+  /** The N samples that `transform` reads. Fetch it anew after making other plans: memory may have moved. */
+  get input(): Float32Array {
+    if (this.#input.length === 0) this.#input = this.#view(this.#inputPointer, this.size);
+    return this.#input;
+  }
+
+  /** The N/2 + 1 bins, re, im interleaved, that `transform` wrote. Fetch it anew after making other plans. */
+  get spectrum(): Float32Array {
+    if (this.#spectrum.length === 0) this.#spectrum = this.#view(this.#spectrumPointer, this.size + 2);
+    return this.#spectrum;
+  }
+
+  /** From `input` to `spectrum`, without allocation. @throws RangeError when `input` holds NaN or infinity */
+  transform(): void {
+    this.#module._pffft_transform_ordered(
+      this.#setup,
+      this.#inputPointer,
+      this.#spectrumPointer,
+      this.#workPointer,
+      0,
+    );
+    const spectrum = this.spectrum;
+    // PFFFT keeps the last bin (real) in the place of the first one's imaginary part.
+    spectrum[this.size] = spectrum[1]!;
+    spectrum[this.size + 1] = 0;
+    spectrum[1] = 0;
+    if (!Number.isFinite(spectrum[0])) assertFinite(this.input, 'FFT input');
+  }
+
+  /** From `spectrum` back to `input`, without allocation; divides by N. @throws RangeError for NaN or infinity */
+  transformBack(): void {
+    const spectrum = this.spectrum;
+    const input = this.input;
+    spectrum[1] = spectrum[this.size]!;
+    this.#module._pffft_transform_ordered(
+      this.#setup,
+      this.#spectrumPointer,
+      this.#inputPointer,
+      this.#workPointer,
+      1,
+    );
+    spectrum[1] = 0;
+    const scale = 1 / this.size;
+    for (let i = 0; i < input.length; i++) input[i] = input[i]! * scale;
+    if (!Number.isFinite(input[0]! + input[1]!)) assertFinite(spectrum, 'spectrum');
+  }
+
+  /**
+   * @param input N real samples; fewer are taken as followed by zeros
+   * @param out receives the one-sided spectrum (length N + 2); made when left out
+   * @throws RangeError when the input is longer than N or holds NaN or infinity
+   */
+  forward(input: ArrayLike<number>, out: Float32Array = new Float32Array(this.size + 2)): Float32Array {
+    if (input.length > this.size) {
+      throw new RangeError(`input has ${input.length} samples; the FFT takes ${this.size}`);
+    }
+    this.input.set(input);
+    this.input.fill(0, input.length);
+    this.transform();
+    out.set(this.spectrum);
+    return out;
+  }
+
+  /**
+   * @param spectrum one-sided spectrum of length N + 2
+   * @param out receives the N samples; made when left out
+   * @throws RangeError for a wrong length, NaN or infinity
+   */
+  inverse(spectrum: ArrayLike<number>, out: Float32Array = new Float32Array(this.size)): Float32Array {
+    if (spectrum.length !== this.size + 2) {
+      throw new RangeError(`spectrum has length ${spectrum.length}; it must be ${this.size + 2}`);
+    }
+    this.spectrum.set(spectrum);
+    this.transformBack();
+    out.set(this.input);
+    return out;
+  }
+}
+
+const plans = new Map<number, SingleFft>();
+
+/** The thread's shared plan for `size` samples; see `SingleFft` for sizes and errors. */
+export function singleFft(size: number): SingleFft {
+  let plan = plans.get(size);
+  if (!plan) plans.set(size, (plan = new SingleFft(size)));
+  return plan;
+}
