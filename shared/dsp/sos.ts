@@ -239,19 +239,23 @@ export class SosFilter {
   /**
    * @param input samples that follow those of the call before
    * @param output receives as many samples, in the input's unit; may be `input` itself
+   * @param frames how many of them, when the arrays are longer than the block
    * @returns `output`
    * @throws RangeError when the input holds NaN or infinity; the filter then starts afresh
    */
   process<Output extends Float32Array | Float64Array>(
     input: Float32Array | Float64Array,
     output: Output,
+    frames: number = input.length,
   ): Output {
-    if (output.length < input.length) {
-      throw new RangeError(`output has ${output.length} samples; it must have at least ${input.length}`);
+    if (output.length < frames || input.length < frames) {
+      throw new RangeError(
+        `cannot filter ${frames} samples from ${input.length} of input into ${output.length} of output`,
+      );
     }
     const scratch = this.#scratch;
-    for (let start = 0; start < input.length; start += CHUNK) {
-      const count = Math.min(CHUNK, input.length - start);
+    for (let start = 0; start < frames; start += CHUNK) {
+      const count = Math.min(CHUNK, frames - start);
       for (let i = 0; i < count; i++) scratch[i] = input[start + i]!;
       this.#filterScratch(count);
       this.#checkState(input);
