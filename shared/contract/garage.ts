@@ -77,6 +77,12 @@ export const RunSchema = z.object({
 });
 export type Run = z.infer<typeof RunSchema>;
 
+/** What is known of a run when its recording starts. */
+export type RunStart = Pick<
+  Run,
+  'visitId' | 'startedAt' | 'file' | 'sampleRate_Hz' | 'channels' | 'orderLines'
+>;
+
 export const VisitSchema = VisitInputSchema.extend({ id, runs: z.array(RunSchema) });
 export type Visit = z.infer<typeof VisitSchema>;
 
@@ -100,7 +106,8 @@ export type VehiclePage = z.infer<typeof VehiclePageSchema>;
 
 /**
  * What one recorded second leaves in the database. Values are ratios of full scale, one per channel in the
- * order of `Run.channels`; `orders` is channel-major, one value per channel and order line.
+ * order of `Run.channels`; `orders` is channel-major, one value per channel and order line, NaN where the line's
+ * rate was unknown or out of range.
  */
 export interface RunSecond {
   readonly second: number;
@@ -110,13 +117,16 @@ export interface RunSecond {
   readonly orders: Float32Array;
 }
 
-/** The seconds of a run as the screens draw them: `rms[channel][second]`, `orders[line][channel][second]`. */
+/**
+ * The seconds of a run as the screens draw them: `rms[channel][second]`, `orders[line][channel][second]`, null
+ * where the line's rate was unknown or out of range.
+ */
 export const RunHistorySchema = z.object({
   run: RunSchema,
   second: z.array(z.number()),
   speed_km_h: z.array(z.number().nullable()),
   rms: z.array(z.array(z.number())),
   peak: z.array(z.array(z.number())),
-  orders: z.array(z.array(z.array(z.number()))),
+  orders: z.array(z.array(z.array(z.number().nullable()))),
 });
 export type RunHistory = z.infer<typeof RunHistorySchema>;

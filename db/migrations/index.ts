@@ -1,0 +1,4 @@
+import vehiclesVisitsRuns from './0001-vehicles-visits-runs.ts';
+
+/** The schema's history; the version is the place in the list. A step that has been released is never changed. */
+export const MIGRATIONS: readonly string[] = [vehiclesVisitsRuns];

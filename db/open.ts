@@ -1,0 +1,63 @@
+import BetterSqlite3 from 'better-sqlite3';
+import { type Database, inTransaction } from './database.ts';
+import { GarageError, garageError } from './error.ts';
+import { migrate } from './migrate.ts';
+import { type Runs, runsOf } from './runs.ts';
+import { type Settings, settingsOf } from './settings.ts';
+import { type Vehicles, vehiclesOf } from './vehicles.ts';
+import { type Visits, visitsOf } from './visits.ts';
+
+/** The garage's database: every vehicle with its visits, the runs of a visit and what was measured in them. */
+export interface Garage {
+  readonly path: string;
+  readonly db: Database;
+  readonly vehicles: Vehicles;
+  readonly visits: Visits;
+  readonly runs: Runs;
+  readonly settings: Settings;
+  /** Several changes as one: all of them stand, or none. */
+  transaction<T>(work: () => T): T;
+  close(): void;
+}
+
+/** How long a statement waits for another process that holds the file, e.g. the command line beside the app. */
+const BUSY_TIMEOUT_ms = 2000;
+
+/**
+ * Opens the garage's file, makes it if it is not there, and brings an older one to the newest schema.
+ * @throws {GarageError} one sentence for the user, with the cause; the file is left as it was
+ */
+export function openGarage(path: string): Garage {
+  let db: Database | undefined;
+  try {
+    db = new BetterSqlite3(path);
+    db.pragma(`busy_timeout = ${BUSY_TIMEOUT_ms}`);
+    migrate(db);
+    // Only now: changing the journal is the first thing that writes to a file that needs no migration.
+    db.pragma('journal_mode = WAL');
+    db.pragma('synchronous = NORMAL');
+    db.pragma('foreign_keys = ON');
+    return garageOn(db, path);
+  } catch (cause) {
+    db?.close();
+    if (cause instanceof TypeError) {
+      // better-sqlite3 says so itself, without SQLite, when the folder is missing.
+      throw new GarageError('The folder of the garage file does not exist; choose another one.', { cause });
+    }
+    throw garageError(cause, path);
+  }
+}
+
+function garageOn(db: Database, path: string): Garage {
+  const runs = runsOf(db);
+  return {
+    path,
+    db,
+    runs,
+    vehicles: vehiclesOf(db),
+    visits: visitsOf(db, runs),
+    settings: settingsOf(db),
+    transaction: (work) => inTransaction(db, work),
+    close: () => db.close(),
+  };
+}
