@@ -1,0 +1,111 @@
+import { type ShaftMotion, timesOfTurns, turnsAtSamples } from './speed-motion.ts';
+import { assertFinite, assertNotEmpty, assertPositive, assertWholeNumber } from './validation.ts';
+import { besselI0 } from './windows.ts';
+
+/** Zero crossings of the interpolation kernel on either side, and steps of its table between two of them. */
+const KERNEL_HALF_WIDTH = 16;
+const KERNEL_STEPS = 1024;
+/** Kaiser shape that gives about 100 dB of stopband: β = 0.1102 (A - 8.7) (Kaiser 1974). */
+const KAISER_BETA = 0.1102 * (100 - 8.7);
+
+let kernelTable: Float64Array | null = null;
+
+/** Half of a Kaiser-windowed sinc from its centre outwards, KERNEL_STEPS per zero crossing. */
+function kernel(): Float64Array {
+  if (kernelTable) return kernelTable;
+  const length = KERNEL_HALF_WIDTH * KERNEL_STEPS + 2;
+  const table = new Float64Array(length);
+  for (let i = 0; i < length - 1; i++) {
+    const x = i / KERNEL_STEPS;
+    const shape = Math.sqrt(Math.max(0, 1 - (x / KERNEL_HALF_WIDTH) ** 2));
+    const sinc = i === 0 ? 1 : Math.sin(Math.PI * x) / (Math.PI * x);
+    table[i] = (sinc * besselI0(KAISER_BETA * shape)) / besselI0(KAISER_BETA);
+  }
+  return (kernelTable = table);
+}
+
+/** Share of the band below half the angle rate that is kept flat; the rest is the anti-alias filter's slope. */
+export const USABLE_ORDERS = 0.8;
+
+/** A signal sampled at equal steps of a shaft's angle. */
+export type AngleSignal = {
+  /** In the unit of the time signal. */
+  readonly samples: Float64Array;
+  /** Samples per turn. */
+  readonly samplesPerTurn: number;
+  /** Turns of the motion at the first sample. */
+  readonly firstTurn: number;
+  /** Time of each sample in s, on the time signal's clock. */
+  readonly t_s: Float64Array;
+};
+
+/**
+ * Samples a signal anew at equal steps of a shaft's angle (computed order tracking).
+ *
+ * Each value is the signal convolved with a Kaiser-windowed sinc of about 100 dB stopband whose cut-off follows the
+ * momentary angle rate, so that nothing folds back when the shaft turns slowly. Orders up to
+ * `USABLE_ORDERS` × samplesPerTurn / 2 keep their level.
+ * @param samples time signal, any unit; sample n lies at n / sampleRate_Hz
+ * @param motion turns over time on the same clock; the part that both cover is used
+ * @param samplesPerTurn whole number; at least 2.5 times the highest order wanted
+ * @returns null when the motion and the signal share less than one turn
+ * @throws RangeError for an empty signal, NaN or infinity
+ * @see Fyfe & Munck, Analysis of computed order tracking, Mech. Syst. Signal Process. 11 (1997)
+ */
+export function resampleToAngle(
+  samples: ArrayLike<number>,
+  sampleRate_Hz: number,
+  motion: ShaftMotion,
+  samplesPerTurn: number,
+): AngleSignal | null {
+  assertPositive(sampleRate_Hz, 'sampleRate_Hz');
+  assertWholeNumber(samplesPerTurn, 'samplesPerTurn', 2);
+  assertNotEmpty(samples, 'samples');
+  assertFinite(samples, 'samples');
+  const part = commonTurns(motion, (samples.length - 1) / sampleRate_Hz);
+  if (!part || part.to - part.from < 1) return null;
+  const first = Math.ceil(part.from * samplesPerTurn) / samplesPerTurn;
+  const count = Math.floor((part.to - first) * samplesPerTurn + 1e-9) + 1;
+  const t_s = timesOfTurns(motion, first, 1 / samplesPerTurn, count);
+  return { samples: interpolate(samples, sampleRate_Hz, t_s), samplesPerTurn, firstTurn: first, t_s };
+}
+
+/** Turns at the start and end of what the motion and a recording from 0 to `end_s` share. */
+function commonTurns(motion: ShaftMotion, end_s: number): { from: number; to: number } | null {
+  const { t_s, turns } = motion;
+  const last = t_s.length - 1;
+  if (t_s[last]! <= 0 || t_s[0]! >= end_s) return null;
+  return {
+    from: t_s[0]! < 0 ? turnsAtSamples(motion, 0, 1, 1)[0]! : turns[0]!,
+    to: t_s[last]! > end_s ? turnsAtSamples(motion, end_s, 1, 1)[0]! : turns[last]!,
+  };
+}
+
+/** Values of a signal at rising times, each low-passed at half the local rate of those times. */
+function interpolate(samples: ArrayLike<number>, sampleRate: number, t_s: Float64Array): Float64Array {
+  const x = samples instanceof Float64Array ? samples : Float64Array.from(samples);
+  const table = kernel();
+  const out = new Float64Array(t_s.length);
+  const last = t_s.length - 1;
+  for (let n = 0; n <= last; n++) {
+    const at = t_s[n]! * sampleRate;
+    const step =
+      ((t_s[Math.min(last, n + 1)]! - t_s[Math.max(0, n - 1)]!) * sampleRate) / (n > 0 && n < last ? 2 : 1);
+    // The kernel's slope reaches from 0.8 to 1.2 times the cut-off: what folds back at the new Nyquist rate stays
+    // above USABLE_ORDERS of it.
+    const scale = Math.min(1, 1 / step);
+    const reach = KERNEL_HALF_WIDTH / scale;
+    const from = Math.max(0, Math.ceil(at - reach));
+    const to = Math.min(x.length - 1, Math.floor(at + reach));
+    let sum = 0;
+    const perSample = scale * KERNEL_STEPS;
+    for (let i = from; i <= to; i++) {
+      const place = Math.abs(i - at) * perSample;
+      const index = place | 0;
+      const left = table[index]!;
+      sum += x[i]! * (left + (place - index) * (table[index + 1]! - left));
+    }
+    out[n] = sum * scale;
+  }
+  return out;
+}
