@@ -42,8 +42,8 @@ export function attachBus(app: App, client: WebSocket, isToken: (given: string) 
 
   const send = (message: unknown): void => {
     if (client.readyState !== client.OPEN) return;
-    if (client.bufferedAmount > STUCK_BYTES) return client.terminate();
-    client.send(JSON.stringify(message));
+    if (client.bufferedAmount > STUCK_BYTES) client.terminate();
+    else client.send(JSON.stringify(message));
   };
 
   const withinRate = (): boolean => {

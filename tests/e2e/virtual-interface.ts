@@ -1,0 +1,185 @@
+import { type ChildProcess, execFile, spawn } from 'node:child_process';
+import { once } from 'node:events';
+import { mkdtemp, rm, writeFile } from 'node:fs/promises';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { setTimeout as sleep } from 'node:timers/promises';
+import { promisify } from 'node:util';
+
+const run = promisify(execFile);
+
+/** The order of channels that ALSA's pulse plugin asks for; with another map PulseAudio would mix them. */
+const CHANNEL_MAPS: Readonly<Record<number, string>> = {
+  1: 'mono',
+  2: 'front-left,front-right',
+  4: 'front-left,front-right,rear-left,rear-right',
+  6: 'front-left,front-right,rear-left,rear-right,front-center,lfe',
+  8: 'front-left,front-right,rear-left,rear-right,front-center,lfe,side-left,side-right',
+};
+
+export interface VirtualInterfaceOptions {
+  readonly channels?: 1 | 2 | 4 | 6 | 8;
+  readonly sampleRate_Hz?: number;
+}
+
+/**
+ * An audio interface without hardware: a private PulseAudio server with two null sinks. What is played into
+ * the sink "pickups" is what PortAudio captures from the device "pickups"; what the program plays to the
+ * device "speakers" can be recorded from that sink. Each instance has its own server, folder and ALSA
+ * configuration, so that several can run side by side, also as root.
+ */
+export class VirtualInterface {
+  /** Name of the capture device as PortAudio lists it. */
+  static readonly INPUT = 'pickups';
+  /** Name of the output device as PortAudio lists it; it is the default device, too. */
+  static readonly OUTPUT = 'speakers';
+
+  readonly dir: string;
+  /** Environment for a program that shall see this interface. */
+  readonly env: Readonly<Record<string, string>>;
+  readonly #channels: number;
+  readonly #rate: number;
+  #server: ChildProcess | null = null;
+  #pickupsModule: string | null = null;
+  readonly #players = new Set<ChildProcess>();
+
+  private constructor(dir: string, options: VirtualInterfaceOptions) {
+    this.dir = dir;
+    this.#channels = options.channels ?? 8;
+    this.#rate = options.sampleRate_Hz ?? 48_000;
+    this.env = {
+      ALSA_CONFIG_PATH: join(dir, 'asound.conf'),
+      PULSE_SERVER: `unix:${join(dir, 'native')}`,
+      PULSE_RUNTIME_PATH: dir,
+      PULSE_STATE_PATH: dir,
+      PULSE_CONFIG_PATH: dir,
+      PULSE_COOKIE: join(dir, 'cookie'),
+    };
+  }
+
+  static async start(options: VirtualInterfaceOptions = {}): Promise<VirtualInterface> {
+    const made = new VirtualInterface(await mkdtemp(join(tmpdir(), 'virtual-interface-')), options);
+    const device = (name: string, of: string) =>
+      `pcm.${name} { type pulse server "${made.env.PULSE_SERVER}" device "${of}" }\n`;
+    // Without a default device PortAudio 19.7 aborts the process while it lists the devices.
+    await writeFile(
+      made.env.ALSA_CONFIG_PATH!,
+      device(VirtualInterface.INPUT, 'pickups.monitor') +
+        device(VirtualInterface.OUTPUT, 'speakers') +
+        device('!default', 'speakers'),
+    );
+    await made.startServer();
+    return made;
+  }
+
+  async #pactl(...args: string[]): Promise<string> {
+    const { stdout } = await run('pactl', args, { env: { ...process.env, ...this.env } });
+    return stdout.trim();
+  }
+
+  /** Starts the sound server with both sinks; after `killServer()` this brings the interface back. */
+  async startServer(): Promise<void> {
+    this.#server = spawn(
+      'pulseaudio',
+      [
+        '-n',
+        '--daemonize=no',
+        '--use-pid-file=no',
+        '--exit-idle-time=-1',
+        '--log-level=error',
+        '--load',
+        `module-native-protocol-unix auth-anonymous=1 socket=${join(this.dir, 'native')}`,
+      ],
+      { env: { ...process.env, ...this.env }, stdio: 'ignore' },
+    );
+    for (let tries = 0; ; tries++) {
+      try {
+        await this.#pactl('info');
+        break;
+      } catch (cause) {
+        if (tries === 50) throw new Error('PulseAudio does not start', { cause });
+        await sleep(100);
+      }
+    }
+    // First, so that it is the default sink.
+    await this.#pactl(
+      'load-module',
+      'module-null-sink',
+      'sink_name=speakers',
+      'channels=2',
+      `rate=${this.#rate}`,
+    );
+    await this.replug();
+  }
+
+  /** Plays a sound file into the pickups until it ends; resolves once it sounds. */
+  async play(file: string): Promise<void> {
+    const player = spawn('paplay', ['--device=pickups', '--latency-msec=50', file], {
+      env: { ...process.env, ...this.env },
+      stdio: 'ignore',
+    });
+    this.#players.add(player);
+    player.once('exit', () => this.#players.delete(player));
+    for (let tries = 0; tries < 50; tries++) {
+      if ((await this.#pactl('list', 'short', 'sink-inputs')) !== '') return;
+      await sleep(50);
+    }
+    throw new Error(`paplay does not play ${file}`);
+  }
+
+  /** Takes the pickups away, as when the lead is pulled. */
+  async unplug(): Promise<void> {
+    if (this.#pickupsModule === null) return;
+    await this.#pactl('unload-module', this.#pickupsModule);
+    this.#pickupsModule = null;
+  }
+
+  async replug(): Promise<void> {
+    this.#pickupsModule = await this.#pactl(
+      'load-module',
+      'module-null-sink',
+      'sink_name=pickups',
+      `channels=${this.#channels}`,
+      `rate=${this.#rate}`,
+      `channel_map=${CHANNEL_MAPS[this.#channels]}`,
+      'format=float32le',
+    );
+  }
+
+  /** Ends the sound server with SIGKILL. */
+  async killServer(): Promise<void> {
+    const server = this.#server;
+    this.#server = null;
+    this.#pickupsModule = null;
+    if (!server || server.exitCode !== null) return;
+    server.kill('SIGKILL');
+    await once(server, 'exit');
+  }
+
+  /**
+   * Records what is played to the speakers into a WAV file.
+   * @returns a function that ends the recording
+   */
+  async captureMonitor(file: string): Promise<() => Promise<void>> {
+    const recorder = spawn(
+      'parecord',
+      ['--device=speakers.monitor', '--latency-msec=20', '--file-format=wav', '--format=float32le', file],
+      { env: { ...process.env, ...this.env }, stdio: 'ignore' },
+    );
+    const ended = once(recorder, 'exit');
+    for (let tries = 0; tries < 50; tries++) {
+      if ((await this.#pactl('list', 'short', 'source-outputs')) !== '') break;
+      await sleep(50);
+    }
+    return async () => {
+      recorder.kill('SIGINT');
+      await ended;
+    };
+  }
+
+  async stop(): Promise<void> {
+    for (const player of this.#players) player.kill('SIGKILL');
+    await this.killServer();
+    await rm(this.dir, { recursive: true, force: true });
+  }
+}
