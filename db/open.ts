@@ -1,8 +1,10 @@
 import BetterSqlite3 from 'better-sqlite3';
 import { type Database, inTransaction } from './database.ts';
 import { GarageError, garageError } from './error.ts';
+import { type Measures, measuresOf } from './measures.ts';
 import { migrate } from './migrate.ts';
 import { type Runs, runsOf } from './runs.ts';
+import { searchOf } from './search.ts';
 import { type Settings, settingsOf } from './settings.ts';
 import { type Vehicles, vehiclesOf } from './vehicles.ts';
 import { type Visits, visitsOf } from './visits.ts';
@@ -14,6 +16,7 @@ export interface Garage {
   readonly vehicles: Vehicles;
   readonly visits: Visits;
   readonly runs: Runs;
+  readonly measures: Measures;
   readonly settings: Settings;
   /** Several changes as one: all of them stand, or none. */
   transaction<T>(work: () => T): T;
@@ -50,12 +53,14 @@ export function openGarage(path: string): Garage {
 
 function garageOn(db: Database, path: string): Garage {
   const runs = runsOf(db);
+  const search = searchOf(db);
   return {
     path,
     db,
     runs,
-    vehicles: vehiclesOf(db),
-    visits: visitsOf(db, runs),
+    vehicles: vehiclesOf(db, search),
+    visits: visitsOf(db, search, runs),
+    measures: measuresOf(db),
     settings: settingsOf(db),
     transaction: (work) => inTransaction(db, work),
     close: () => db.close(),

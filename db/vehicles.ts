@@ -1,6 +1,7 @@
 import type { Vehicle, VehicleInput, VehiclePage } from '../shared/contract/garage.ts';
 import { type Database, durably } from './database.ts';
 import { GarageError } from './error.ts';
+import type { Search } from './search.ts';
 
 interface VehicleRecord {
   id: number;
@@ -29,7 +30,7 @@ const vehicleFrom = (row: VehicleRecord): Vehicle => ({
   createdAt: row.created_at,
 });
 
-export function vehiclesOf(db: Database) {
+export function vehiclesOf(db: Database, search: Search) {
   const insert = db.prepare<[string, string | null, string, string, string, string]>(
     `INSERT INTO vehicle (plate, vin, owner_note, spec, created_at, recency_s)
      VALUES (?, ?, ?, ?, ?, unixepoch(?))`,
@@ -66,6 +67,8 @@ export function vehiclesOf(db: Database) {
   return {
     get,
 
+    search: search.vehicles,
+
     add(input: VehicleInput, createdAt = new Date().toISOString()): Vehicle {
       return durably(db, () => {
         const spec = JSON.stringify(input.spec);
@@ -77,6 +80,7 @@ export function vehiclesOf(db: Database) {
           createdAt,
           createdAt,
         );
+        search.index(Number(lastInsertRowid));
         return get(Number(lastInsertRowid));
       });
     },
@@ -85,6 +89,7 @@ export function vehiclesOf(db: Database) {
     change(vehicleId: number, input: VehicleInput): Vehicle {
       return durably(db, () => {
         update.run(input.plate, input.vin, input.ownerNote, JSON.stringify(input.spec), vehicleId);
+        search.index(vehicleId);
         return get(vehicleId);
       });
     },

@@ -2,6 +2,7 @@ import type { Visit, VisitInput } from '../shared/contract/garage.ts';
 import { type Database, durably } from './database.ts';
 import { GarageError } from './error.ts';
 import type { Runs } from './runs.ts';
+import type { Search } from './search.ts';
 
 interface VisitRecord {
   id: number;
@@ -11,7 +12,7 @@ interface VisitRecord {
   complaint: string;
 }
 
-export function visitsOf(db: Database, runs: Runs) {
+export function visitsOf(db: Database, search: Search, runs: Runs) {
   const selectVehicle = db.prepare<[number], { id: number }>('SELECT id FROM vehicle WHERE id = ?');
   const insert = db.prepare<[number, string, number | null, string]>(
     'INSERT INTO visit (vehicle_id, started_at, odometer_km, complaint) VALUES (?, ?, ?, ?)',
@@ -47,6 +48,7 @@ export function visitsOf(db: Database, runs: Runs) {
           input.odometer_km,
           input.complaint,
         );
+        search.index(input.vehicleId);
         return get(Number(lastInsertRowid));
       });
     },

@@ -50,7 +50,7 @@ CREATE TABLE run_channel (
   definition      TEXT NOT NULL CHECK (json_valid(definition)),
   channel         INTEGER NOT NULL GENERATED ALWAYS AS (json_extract(definition, '$.channel')) STORED,
   position        TEXT GENERATED ALWAYS AS (json_extract(definition, '$.position')) STORED,
-  pickup          TEXT GENERATED ALWAYS AS (json_extract(definition, '$.pickup')) STORED,
+  pickup          TEXT GENERATED ALWAYS AS (CAST(json_extract(definition, '$.pickup') AS TEXT)) STORED,
   full_scale_m_s2 REAL GENERATED ALWAYS AS (json_extract(definition, '$.fullScale_m_s2')) STORED,
   -- Loudest second, ratio of full scale; known when the run is finished.
   loudest_rms     REAL,

@@ -1,4 +1,6 @@
 import vehiclesVisitsRuns from './0001-vehicles-visits-runs.ts';
+import search from './0002-search.ts';
+import measures from './0003-measures.ts';
 
 /** The schema's history; the version is the place in the list. A step that has been released is never changed. */
-export const MIGRATIONS: readonly string[] = [vehiclesVisitsRuns];
+export const MIGRATIONS: readonly string[] = [vehiclesVisitsRuns, search, measures];

@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import { ChannelSchema, SegmentSchema, VehicleSpecSchema } from '../bundle/visit.ts';
+import { DRIVING_STATES } from '../driveline/words.ts';
 
 /** What the garage remembers: vehicles, their visits, the runs of a visit and what was measured in them. */
 
@@ -130,3 +131,39 @@ export const RunHistorySchema = z.object({
   orders: z.array(z.array(z.array(z.number().nullable()))),
 });
 export type RunHistory = z.infer<typeof RunHistorySchema>;
+
+export const MEASURE_KINDS = ['orderLevel', 'envelopeProminence', 'bandLevel'] as const;
+
+/** A figure that a run leaves to be compared with those of other visits. */
+export const MeasureSchema = z.object({
+  /** The channel of the run that gave it, and with it the placement, the pickup and its sensitivity. */
+  channel: z.number().int().min(1).max(32),
+  kind: z.enum(MEASURE_KINDS),
+  /** The part whose level it is, and the line or band: `ring gear mesh 1×`, `891-1122 Hz`. */
+  part: z.string(),
+  label: z.string(),
+  unit: z.string(),
+  /** Names the computation and its version: figures of two methods are not comparable. */
+  method: z.string(),
+  state: z.enum(DRIVING_STATES),
+  speedBand: z.object({ low_km_h: z.number().nonnegative(), high_km_h: z.number().nonnegative() }),
+  value: z.number(),
+  /** Standard deviation over the run's repeats in the value's unit; null from a single one. */
+  spread: z.number().nonnegative().nullable(),
+  repeats: z.number().int().positive(),
+});
+export type Measure = z.infer<typeof MeasureSchema>;
+
+/** A measure with everything that decides whether it may be compared. */
+export const MeasureOfVisitSchema = MeasureSchema.extend({
+  visitId: id,
+  startedAt: isoTime,
+  odometer_km: z.number().nullable(),
+  runId: id,
+  position: z.string(),
+  /** Which pickup it was, as the placement named it. */
+  pickup: z.string().nullable(),
+  /** Null when the pickup's sensitivity or the interface's full scale was not known: no comparison. */
+  fullScale_m_s2: z.number().positive().nullable(),
+});
+export type MeasureOfVisit = z.infer<typeof MeasureOfVisitSchema>;

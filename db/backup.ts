@@ -1,0 +1,42 @@
+import { renameSync, rmSync } from 'node:fs';
+import { basename } from 'node:path';
+import BetterSqlite3 from 'better-sqlite3';
+import type { Database } from './database.ts';
+import { GarageError, garageError } from './error.ts';
+
+/** Faults that SQLite finds in a file, and rows without their parent; empty when it is sound. */
+export function faultsOf(db: Database): string[] {
+  const integrity = db.prepare<[], { integrity_check: string }>('PRAGMA integrity_check').all();
+  const orphans = db.prepare<[], { table: string; parent: string }>('PRAGMA foreign_key_check').all();
+  return [
+    ...integrity.map((row) => row.integrity_check).filter((text) => text !== 'ok'),
+    ...orphans.map((row) => `${row.table}: a row without its ${row.parent}`),
+  ];
+}
+
+/**
+ * Copies the garage to `path` with SQLite's online backup, while it is in use: the copy holds one moment's state.
+ * It is checked before it takes the place of an older backup of that name, so that a failed one ruins nothing.
+ * @throws {GarageError} one sentence for the user, with the cause
+ */
+export async function backupGarage(garage: { readonly db: Database }, path: string): Promise<void> {
+  const unfinished = `${path}.unfinished`;
+  try {
+    rmSync(unfinished, { force: true });
+    await garage.db.backup(unfinished);
+    const copy = new BetterSqlite3(unfinished);
+    try {
+      // A single file, complete without a log beside it, until it is opened as a garage again.
+      copy.pragma('journal_mode = DELETE');
+      const faults = faultsOf(copy);
+      if (faults.length > 0) throw new Error(faults.join('; '));
+    } finally {
+      copy.close();
+    }
+    renameSync(unfinished, path);
+  } catch (cause) {
+    rmSync(unfinished, { force: true });
+    const sentence = `The backup ${basename(path)} was not made; earlier backups are as they were.`;
+    throw new GarageError(`${sentence} ${garageError(cause, path).message}`, { cause });
+  }
+}
