@@ -1,4 +1,5 @@
 import createPffft, { type Pffft } from '@echogarden/pffft-wasm/simd';
+import type { RealTransform } from './fft.ts';
 import { pffftWasmBase64 } from './pffft-wasm-binary.ts';
 import { assertFinite, assertWholeNumber } from './validation.ts';
 
@@ -28,7 +29,7 @@ export function loadSingleFft(): Promise<void> {
  *
  * The fastest way is without copies: fill `input`, call `transform()`, read `spectrum`.
  */
-export class SingleFft {
+export class SingleFft implements RealTransform {
   /** Number of real samples N. */
   readonly size: number;
   /** Number of complex bins, N/2 + 1. */

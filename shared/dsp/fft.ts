@@ -14,6 +14,17 @@ export function isPowerOfTwo(value: number): boolean {
 }
 
 /**
+ * What the averaged spectra need of a transform, in either precision: fill `input`, call `transform()`, read
+ * `spectrum` (one-sided, re, im interleaved, length size + 2).
+ */
+export interface RealTransform {
+  readonly size: number;
+  readonly input: Float64Array | Float32Array;
+  readonly spectrum: Float64Array | Float32Array;
+  transform(): void;
+}
+
+/**
  * Discrete Fourier transform of real samples in double precision.
  *
  * X[k] = Σ x[n] exp(-2πi kn/N), unscaled, as `numpy.fft.rfft`; the inverse divides by N, as `irfft`.
@@ -22,12 +33,15 @@ export function isPowerOfTwo(value: number): boolean {
  *
  * Not re-entrant, and cheap to keep: see `realFft` for plans shared within a thread.
  */
-export class RealFft {
+export class RealFft implements RealTransform {
   /** Number of real samples N. */
   readonly size: number;
   /** Number of complex bins, N/2 + 1; bin k lies at k · sampleRate / N. */
   readonly bins: number;
+  /** Result of `transform`. */
+  readonly spectrum: Float64Array;
   readonly #half: FFT | null;
+  /** The samples two by two, read as complex numbers. */
   readonly #packed: Float64Array;
   readonly #cosine: Float64Array;
   readonly #sine: Float64Array;
@@ -44,6 +58,7 @@ export class RealFft {
     this.bins = size / 2 + 1;
     this.#half = size >= 4 ? new FFT(size / 2) : null;
     this.#packed = new Float64Array(size);
+    this.spectrum = new Float64Array(size + 2);
     const quarter = Math.floor(size / 4) + 1;
     this.#cosine = new Float64Array(quarter);
     this.#sine = new Float64Array(quarter);
@@ -51,6 +66,17 @@ export class RealFft {
       this.#cosine[k] = Math.cos((2 * Math.PI * k) / size);
       this.#sine[k] = Math.sin((2 * Math.PI * k) / size);
     }
+  }
+
+  /** The N samples that `transform` reads; overwritten by `forward` and `inverse`. */
+  get input(): Float64Array {
+    return this.#packed;
+  }
+
+  /** From `input` to `spectrum`, without allocation. @throws RangeError when `input` holds NaN or infinity */
+  transform(): void {
+    this.#transformPacked(this.spectrum);
+    if (!Number.isFinite(this.spectrum[0])) assertFinite(this.#packed, 'FFT input');
   }
 
   /**
@@ -67,9 +93,16 @@ export class RealFft {
     if (input instanceof Float64Array) packed.set(input);
     else for (let i = 0; i < input.length; i++) packed[i] = input[i]!;
     packed.fill(0, input.length);
+    this.#transformPacked(out);
+    // Bin 0 is the sum of all samples, so one look at it finds a NaN or infinity anywhere in the input.
+    if (!Number.isFinite(out[0])) assertFinite(input, 'FFT input');
+    return out;
+  }
 
-    if (this.#half) this.#half.transform(out, packed);
-    else out.set(packed);
+  #transformPacked(out: Float64Array): void {
+    const size = this.size;
+    if (this.#half) this.#half.transform(out, this.#packed);
+    else out.set(this.#packed);
 
     const cosine = this.#cosine;
     const sine = this.#sine;
@@ -97,9 +130,6 @@ export class RealFft {
     out[1] = 0;
     out[size] = sumEven - sumOdd;
     out[size + 1] = 0;
-    // Bin 0 is the sum of all samples, so one look at it finds a NaN or infinity anywhere in the input.
-    if (!Number.isFinite(out[0])) assertFinite(input, 'FFT input');
-    return out;
   }
 
   /**
