@@ -1,12 +1,10 @@
 import { fileURLToPath } from 'node:url';
 
-const fromSource = import.meta.url.endsWith('.ts');
-const root = new URL(fromSource ? '../../' : './', import.meta.url);
-
 /**
- * The file of a child program or worker: its TypeScript source when Node runs the sources, its bundle beside
- * `main.js` otherwise (build/bundle.ts keeps the folders).
- * @param name path from the top of the project without extension, e.g. `native/capture/portaudio-child`
+ * The file of a child program or worker that lies beside the module that starts it: its TypeScript source when
+ * Node runs the sources, its bundle beside `main.js` otherwise.
+ * @param name file name without extension, e.g. `analysis-worker`
+ * @param besideUrl the starting module's `import.meta.url`
  */
-export const programPath = (name: string): string =>
-  fileURLToPath(new URL(`${name}.${fromSource ? 'ts' : 'js'}`, root));
+export const programPath = (name: string, besideUrl: string): string =>
+  fileURLToPath(new URL(`./${name}.${besideUrl.endsWith('.ts') ? 'ts' : 'js'}`, besideUrl));

@@ -1,0 +1,509 @@
+import type { Block, CaptureEvent, CaptureListener } from '../../native/capture/capture-source.ts';
+import type { ListeningOutput } from '../../native/output/listening-output.ts';
+import type { BundleChannel, Segment, VehicleSpec } from '../../shared/bundle/visit.ts';
+import type { OrderLine } from '../../shared/contract/garage.ts';
+import type { Band, LiveState, OpenLive, SourceChoice } from '../../shared/contract/live.ts';
+import type { AppEvent } from '../../shared/contract/requests.ts';
+import type { DrivingState } from '../../shared/driveline/words.ts';
+import { type RunLog, RunRecorder } from '../recording/run-recorder.ts';
+import { ListeningMix } from './listening-mix.ts';
+import { LivePipeline } from './live-pipeline.ts';
+import type { OpenedSource } from './opened-source.ts';
+import { SpeedInput } from './speed-input.ts';
+
+/** What a recording begins with. */
+export interface RunStart {
+  readonly visitId: number | null;
+  readonly source: OpenedSource;
+  readonly channels: readonly BundleChannel[];
+  readonly orderLines: readonly OrderLine[];
+}
+
+/** A run in the garage that waits for its samples. */
+export interface StartedRun {
+  readonly runId: number;
+  readonly visitId: number;
+  readonly vehicleLabel: string;
+  readonly startedAt: string;
+  readonly path: string;
+  readonly log: RunLog & { addSegment(segment: Segment): void };
+}
+
+/** The edges of the session: everything that touches hardware, disk or database. */
+export interface LiveEdges {
+  openSource(
+    choice: SourceChoice,
+    channels: readonly BundleChannel[],
+    visitId: number | null,
+  ): Promise<OpenedSource>;
+  openOutput(
+    name: string | null,
+    sampleRate_Hz: number,
+    onProblem: (message: string) => void,
+  ): Promise<ListeningOutput>;
+  startRun(start: RunStart): StartedRun;
+  vehicleLabel(visitId: number): string;
+  freeBytes(): Promise<number | null>;
+  publish(event: AppEvent): void;
+  now_s(): number;
+}
+
+/** A sentence for the technician; the request that caused it is refused. */
+export class LiveError extends Error {
+  override readonly name = 'LiveError';
+}
+
+const DEFAULT_GAIN_DB = 20;
+const FREE_SPACE_EVERY_S = 5;
+/** About half an hour of eight channels at 48 kHz, and room for the database to finish its work. */
+const LOW_SPACE_BYTES = 3e9;
+const STOP_SPACE_BYTES = 200e6;
+
+const words = (cause: unknown): string => (cause instanceof Error ? cause.message : String(cause));
+
+interface Recording {
+  readonly recorder: RunRecorder;
+  readonly run: StartedRun;
+  segment: { from_s: number; state: DrivingState; gearRatio: number | null };
+  marks: number;
+}
+
+/**
+ * The live session: one source at a time, watched, heard and, when asked, recorded. The stream drives everything;
+ * what the technician asks for changes how the next block is treated. Nothing that goes wrong at an edge ends
+ * more than that edge: a lost output does not disturb the recording, a full disk does not stop the meters.
+ */
+export class LiveSession {
+  readonly #edges: LiveEdges;
+  readonly #speed = new SpeedInput();
+  #opened: OpenedSource | null = null;
+  #pipeline: LivePipeline | null = null;
+  #mix: ListeningMix | null = null;
+  #output: ListeningOutput | null = null;
+  #recording: Recording | null = null;
+  #channels: BundleChannel[] = [];
+  #visitId: number | null = null;
+  #vehicleLabel: string | null = null;
+  #heard: number | null = null;
+  #heardBefore: number | null = null;
+  #listening: LiveState['listening'] = {
+    on: true,
+    band: 'full',
+    gain_db: DEFAULT_GAIN_DB,
+    output: null,
+    problem: null,
+  };
+  #meterBand: Band = 'full';
+  #gearRatio: number | null = null;
+  #drivingState: DrivingState = 'drive';
+  #lostFrames = 0;
+  #problem: string | null = null;
+  #freeBytes: number | null = null;
+  #spaceTimer: NodeJS.Timeout | null = null;
+  /** Opening, closing and recording take time; one after the other, never two at once. */
+  #queue: Promise<unknown> = Promise.resolve();
+
+  constructor(edges: LiveEdges) {
+    this.#edges = edges;
+  }
+
+  state(): LiveState {
+    const speed = this.#speed.read(this.#edges.now_s());
+    const recording = this.#recording;
+    return {
+      phase: !this.#opened
+        ? 'idle'
+        : recording
+          ? 'recording'
+          : this.#opened.kind === 'run'
+            ? 'playing'
+            : 'watching',
+      source: this.#opened && {
+        kind: this.#opened.kind,
+        name: this.#opened.name,
+        sampleRate_Hz: this.#opened.source.format.sampleRate_Hz,
+      },
+      visitId: this.#visitId,
+      vehicleLabel: this.#vehicleLabel,
+      channels: this.#channels,
+      scale: this.#scale(),
+      heard: this.#heard,
+      heardBefore: this.#heardBefore,
+      listening: { ...this.#listening },
+      meterBand: this.#meterBand,
+      speed: { from: speed.from, km_h: speed.km_h, gearRatio: this.#gearRatio },
+      drivingState: this.#drivingState,
+      recording: recording && {
+        runId: recording.run.runId,
+        startedAt: recording.run.startedAt,
+        seconds: recording.recorder.seconds,
+        marks: recording.marks,
+        freeBytes: this.#freeBytes,
+      },
+      lostFrames: this.#lostFrames,
+      problem: this.#problem,
+    };
+  }
+
+  open(request: OpenLive): Promise<void> {
+    return this.#inTurn(async () => {
+      await this.#closeNow();
+      const opened = await this.#edges.openSource(request.source, request.channels, request.visitId);
+      this.#begin(opened, request.visitId);
+      try {
+        await opened.source.start(this.#listener(opened));
+      } catch (cause) {
+        await this.#closeNow();
+        throw cause;
+      }
+      await this.#openOutput();
+      this.#changed();
+    });
+  }
+
+  close(): Promise<void> {
+    return this.#inTurn(async () => {
+      await this.#closeNow();
+      this.#changed();
+    });
+  }
+
+  /** Placements may be put right while watching; a run keeps the ones that it began with. */
+  setChannels(channels: readonly BundleChannel[]): void {
+    const opened = this.#need();
+    if (this.#recording)
+      throw new LiveError('The placements of a run stay as they are; stop the recording first.');
+    if (opened.kind === 'run')
+      throw new LiveError('The placements of a recorded run cannot be changed here.');
+    this.#checkChannels(channels, opened.source.format.channels);
+    this.#channels = [...channels];
+    this.#rebuild(opened);
+    this.#changed();
+  }
+
+  hear(choice: { channel: number } | { step: 1 | -1 }): void {
+    const vibration = this.#channels.filter((c) => c.role === 'vibration').map((c) => c.channel);
+    if (vibration.length === 0) return;
+    let next: number;
+    if ('channel' in choice) {
+      if (!vibration.includes(choice.channel)) return;
+      next = choice.channel;
+    } else {
+      const at = this.#heard === null ? -1 : vibration.indexOf(this.#heard);
+      next = vibration[(at + choice.step + vibration.length) % vibration.length]!;
+    }
+    this.#hearNow(next);
+  }
+
+  /** Flips between the last two, which is how two places are compared by ear. */
+  hearPrevious(): void {
+    if (this.#heardBefore !== null) this.#hearNow(this.#heardBefore);
+  }
+
+  listen(change: Partial<Pick<LiveState['listening'], 'on' | 'band' | 'gain_db' | 'output'>>): Promise<void> {
+    return this.#inTurn(async () => {
+      const before = this.#listening;
+      this.#listening = { ...before, ...change };
+      if (change.band && change.band !== before.band) this.#mix?.setBand(change.band);
+      if (change.gain_db !== undefined) this.#mix?.setGain(change.gain_db);
+      const outputChanged = change.output !== undefined && change.output !== before.output;
+      if (outputChanged || this.#listening.on !== before.on) await this.#openOutput();
+      this.#changed();
+    });
+  }
+
+  setMeterBand(band: Band): void {
+    this.#meterBand = band;
+    this.#pipeline?.meters.setBand(band);
+    this.#changed();
+  }
+
+  resetPeaks(): void {
+    this.#pipeline?.meters.resetPeaks();
+  }
+
+  setSpeed(change: { km_h: number | null } | { nudge_km_h: number }): void {
+    if ('nudge_km_h' in change) this.#speed.nudge(change.nudge_km_h);
+    else this.#speed.set(change.km_h);
+    this.#changed();
+  }
+
+  setGearRatio(gearRatio: number | null): void {
+    this.#gearRatio = gearRatio;
+    this.#pipeline?.setGearRatio(gearRatio);
+    this.#nextSegment();
+    this.#changed();
+  }
+
+  setDrivingState(state: DrivingState): void {
+    this.#drivingState = state;
+    this.#nextSegment();
+    this.#changed();
+  }
+
+  record(on: boolean): Promise<void> {
+    return this.#inTurn(async () => {
+      if (on) await this.#startRecording();
+      else await this.#stopRecording();
+      this.#changed();
+    });
+  }
+
+  mark(text: string): void {
+    const recording = this.#recording;
+    if (!recording) throw new LiveError('A mark belongs to a recording; start one first.');
+    recording.recorder.addMark(text);
+    recording.marks++;
+    this.#changed();
+  }
+
+  #scale(): LiveState['scale'] {
+    const vibration = this.#channels.filter((c) => c.role === 'vibration');
+    const known = vibration.length > 0 && vibration.every((c) => c.fullScale_m_s2 != null);
+    return known ? 'absolute' : 'relative';
+  }
+
+  #begin(opened: OpenedSource, visitId: number | null): void {
+    this.#checkChannels(opened.channels, opened.source.format.channels);
+    this.#opened = opened;
+    this.#channels = [...opened.channels];
+    this.#visitId = visitId;
+    this.#vehicleLabel =
+      visitId === null ? (opened.vehicle?.label ?? null) : this.#edges.vehicleLabel(visitId);
+    this.#problem = null;
+    this.#lostFrames = 0;
+    this.#speed.clear();
+    const vibration = this.#channels.filter((c) => c.role === 'vibration').map((c) => c.channel);
+    if (this.#heard === null || !vibration.includes(this.#heard)) {
+      this.#heard = vibration[0] ?? null;
+      this.#heardBefore = null;
+    }
+    this.#rebuild(opened);
+    this.#spaceTimer = setInterval(() => void this.#watchSpace(), FREE_SPACE_EVERY_S * 1000);
+    this.#spaceTimer.unref();
+  }
+
+  /** Meters, order lines and mix follow from format, placements and vehicle. */
+  #rebuild(opened: OpenedSource): void {
+    const { sampleRate_Hz } = opened.source.format;
+    const vehicle: VehicleSpec | null = opened.vehicle;
+    this.#pipeline = new LivePipeline({
+      sampleRate_Hz,
+      channels: this.#channels,
+      vehicle,
+      gearRatio: this.#gearRatio,
+      band: this.#meterBand,
+      startsAt_s: opened.startsAt_s,
+      speed: this.#speed,
+      heard: () => this.#heard,
+      onLevels: (levels) => this.#edges.publish({ name: 'live.levels', payload: levels }),
+      onOrders: (orders) => this.#edges.publish({ name: 'live.orders', payload: orders }),
+      onSecond: (second) => {
+        this.#recording?.recorder.addSecond(second);
+        this.#changed();
+      },
+    });
+    this.#mix = new ListeningMix(sampleRate_Hz, this.#listening.band);
+    this.#mix.setGain(this.#listening.gain_db);
+    this.#mix.setFullScales(
+      this.#byIndex((c) => (c?.role === 'vibration' ? (c.fullScale_m_s2 ?? null) : null)).filter(
+        (_, i) => this.#channels.find((c) => c.channel === i + 1)?.role === 'vibration',
+      ),
+    );
+    if (this.#heard !== null) this.#mix.hear(this.#heard - 1);
+  }
+
+  #byIndex<T>(pick: (channel: BundleChannel | undefined) => T): T[] {
+    const count = this.#opened?.source.format.channels ?? 0;
+    return Array.from({ length: count }, (_, i) => pick(this.#channels.find((c) => c.channel === i + 1)));
+  }
+
+  #checkChannels(channels: readonly BundleChannel[], available: number): void {
+    for (const { channel } of channels) {
+      if (channel > available) {
+        throw new LiveError(`Channel ${channel} is not there: the source has ${available}.`);
+      }
+    }
+  }
+
+  #listener(opened: OpenedSource): CaptureListener {
+    return {
+      onBlock: (block) => {
+        if (this.#opened !== opened) return;
+        try {
+          this.#feed(opened, block);
+        } catch (cause) {
+          this.#fail(`The stream could not be understood (${words(cause)}); open the source again.`);
+        }
+      },
+      onEvent: (event) => {
+        if (this.#opened === opened) this.#onEvent(event);
+      },
+    };
+  }
+
+  #feed(opened: OpenedSource, block: Block): void {
+    this.#lostFrames += block.gapFrames;
+    const pipeline = this.#pipeline!;
+    if (opened.speedAt) {
+      const at_s = opened.startsAt_s + block.firstFrame / opened.source.format.sampleRate_Hz;
+      this.#speed.setReading('readings', opened.speedAt(at_s), this.#edges.now_s());
+    }
+    this.#recording?.recorder.feed(block);
+    pipeline.feed(block, this.#edges.now_s());
+    if (this.#output && this.#mix) this.#output.write(this.#mix.render(block.channels, block.frames));
+  }
+
+  #onEvent(event: CaptureEvent): void {
+    switch (event.kind) {
+      case 'running':
+        return;
+      case 'lost':
+        this.#problem = event.message;
+        break;
+      case 'resumed':
+        this.#problem = null;
+        break;
+      case 'ended':
+        void this.#inTurn(async () => {
+          await this.#stopRecording();
+          if (this.#opened?.kind !== 'run') this.#problem = 'The source has ended.';
+          await this.#closeNow();
+          this.#changed();
+        });
+        return;
+    }
+    this.#changed();
+  }
+
+  #hearNow(channel: number): void {
+    if (channel === this.#heard) return;
+    this.#heardBefore = this.#heard;
+    this.#heard = channel;
+    this.#mix?.hear(channel - 1);
+    this.#changed();
+  }
+
+  async #openOutput(): Promise<void> {
+    await this.#output?.close();
+    this.#output = null;
+    this.#listening.problem = null;
+    if (!this.#opened || !this.#listening.on) return;
+    try {
+      this.#output = await this.#edges.openOutput(
+        this.#listening.output,
+        this.#opened.source.format.sampleRate_Hz,
+        (message) => {
+          this.#listening.problem = message;
+          this.#changed();
+        },
+      );
+    } catch (cause) {
+      this.#listening.problem = words(cause);
+    }
+  }
+
+  async #startRecording(): Promise<void> {
+    const opened = this.#need();
+    if (this.#recording) return;
+    if (opened.kind === 'run')
+      throw new LiveError('This is a recording already; open the interface to make a new one.');
+    this.#freeBytes = await this.#edges.freeBytes();
+    if (this.#freeBytes !== null && this.#freeBytes < STOP_SPACE_BYTES) {
+      throw new LiveError('The disk is full: nothing would be recorded. Free some space first.');
+    }
+    const run = this.#edges.startRun({
+      visitId: this.#visitId,
+      source: opened,
+      channels: this.#channels,
+      orderLines: this.#pipeline!.orderLines,
+    });
+    const recorder = await RunRecorder.start({
+      path: run.path,
+      channels: opened.source.format.channels,
+      sampleRate_Hz: opened.source.format.sampleRate_Hz,
+      log: run.log,
+      onProblem: (message) => {
+        this.#problem = message;
+        void this.record(false);
+      },
+    });
+    this.#visitId = run.visitId;
+    this.#vehicleLabel = run.vehicleLabel;
+    this.#pipeline!.startSeconds();
+    this.#recording = {
+      recorder,
+      run,
+      marks: 0,
+      segment: { from_s: 0, state: this.#drivingState, gearRatio: this.#gearRatio },
+    };
+  }
+
+  async #stopRecording(): Promise<void> {
+    const recording = this.#recording;
+    if (!recording) return;
+    this.#nextSegment();
+    this.#recording = null;
+    await recording.recorder.stop();
+  }
+
+  /** Ends the running segment where the recording is now and begins the next. */
+  #nextSegment(): void {
+    const recording = this.#recording;
+    if (!recording) return;
+    const { from_s, state, gearRatio } = recording.segment;
+    const now_s = recording.recorder.seconds;
+    if (now_s > from_s) recording.run.log.addSegment({ from_s, to_s: now_s, state, gearRatio });
+    recording.segment = { from_s: now_s, state: this.#drivingState, gearRatio: this.#gearRatio };
+  }
+
+  async #closeNow(): Promise<void> {
+    const opened = this.#opened;
+    await this.#stopRecording();
+    this.#opened = null;
+    if (this.#spaceTimer) clearInterval(this.#spaceTimer);
+    this.#spaceTimer = null;
+    await opened?.source.stop();
+    await this.#output?.close();
+    this.#output = null;
+    this.#pipeline = null;
+    this.#mix = null;
+    this.#channels = [];
+    this.#visitId = null;
+    this.#vehicleLabel = null;
+  }
+
+  async #watchSpace(): Promise<void> {
+    this.#freeBytes = await this.#edges.freeBytes();
+    if (!this.#recording || this.#freeBytes === null) return;
+    if (this.#freeBytes < STOP_SPACE_BYTES) {
+      this.#fail('The disk is nearly full: the recording was ended and is complete so far. Free some space.');
+    } else if (this.#freeBytes < LOW_SPACE_BYTES) {
+      this.#problem = `Only ${(this.#freeBytes / 1e9).toFixed(1)} GB are left on the disk; the recording will end when it is full.`;
+      this.#changed();
+    }
+  }
+
+  #fail(message: string): void {
+    if (this.#problem === message) return;
+    this.#problem = message;
+    void this.record(false);
+    this.#changed();
+  }
+
+  #need(): OpenedSource {
+    if (!this.#opened)
+      throw new LiveError('No source is open; choose the interface or the demo drive first.');
+    return this.#opened;
+  }
+
+  #changed(): void {
+    this.#edges.publish({ name: 'live.state', payload: this.state() });
+  }
+
+  #inTurn<T>(work: () => Promise<T>): Promise<T> {
+    const result = this.#queue.then(work);
+    this.#queue = result.catch(() => {});
+    return result;
+  }
+}

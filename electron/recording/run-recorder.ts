@@ -1,0 +1,98 @@
+import type { Block } from '../../native/capture/capture-source.ts';
+import { WavWriter } from '../../native/wav/wav-writer.ts';
+import type { Gap, Mark, RunSecond } from '../../shared/contract/garage.ts';
+
+/** What the recorder leaves in the database while it runs. */
+export interface RunLog {
+  addSecond(second: RunSecond): void;
+  addMark(mark: Mark): void;
+  addGap(gap: Gap): void;
+  finish(frames: number): void;
+}
+
+export interface RunRecorderOptions {
+  readonly path: string;
+  readonly channels: number;
+  readonly sampleRate_Hz: number;
+  readonly log: RunLog;
+  /** The disk or the database failed: the recording has ended, what was written stays. */
+  readonly onProblem: (message: string) => void;
+}
+
+/**
+ * Records one run: samples into a WAV file that a killed process cannot ruin, marks, gaps and seconds into the
+ * database. Missing frames become silence of the same length, so that time in the file is time on the road.
+ */
+export class RunRecorder {
+  readonly #writer: WavWriter;
+  readonly #options: RunRecorderOptions;
+  #stopped: Promise<void> | null = null;
+
+  private constructor(writer: WavWriter, options: RunRecorderOptions) {
+    this.#writer = writer;
+    this.#options = options;
+  }
+
+  /** @throws {WavError} when the file cannot be made */
+  static async start(options: RunRecorderOptions): Promise<RunRecorder> {
+    const writer = await WavWriter.create(options.path, {
+      channels: options.channels,
+      sampleRate_Hz: options.sampleRate_Hz,
+      onError: (error) => options.onProblem(error.message),
+    });
+    return new RunRecorder(writer, options);
+  }
+
+  get frames(): number {
+    return this.#writer.frames;
+  }
+
+  get seconds(): number {
+    return this.#writer.frames / this.#options.sampleRate_Hz;
+  }
+
+  feed(block: Block): void {
+    if (this.#stopped) return;
+    if (block.gapFrames > 0) this.addGap(block.gapFrames);
+    this.#writer.write(block.channels, block.frames);
+  }
+
+  /** Frames that never came: silence in the file, a line in the database. */
+  addGap(frames: number): void {
+    this.#log(() => this.#options.log.addGap({ firstFrame: this.#writer.frames, frames }));
+    this.#writer.writeSilence(frames);
+  }
+
+  addSecond(second: Omit<RunSecond, 'second'>): void {
+    const index = Math.max(0, Math.round(this.seconds) - 1);
+    this.#log(() => this.#options.log.addSecond({ second: index, ...second }));
+  }
+
+  addMark(text: string): void {
+    this.#log(() => this.#options.log.addMark({ at_s: this.seconds, text }));
+  }
+
+  /** Idempotent; resolves when file and database are complete, or as complete as the disk allowed. */
+  stop(): Promise<void> {
+    this.#stopped ??= this.#finish();
+    return this.#stopped;
+  }
+
+  async #finish(): Promise<void> {
+    const frames = this.#writer.frames;
+    // A disk that failed has been reported through onProblem already.
+    await this.#writer.close().catch(() => {});
+    if (this.#writer.error) return;
+    this.#log(() => this.#options.log.finish(frames));
+  }
+
+  #log(write: () => void): void {
+    try {
+      write();
+    } catch (cause) {
+      this.#options.onProblem(
+        `The recording goes on, but the history could not be written (${(cause as Error).message}); free disk space and check the folder.`,
+      );
+    }
+  }
+}

@@ -1,0 +1,56 @@
+import { GarageError } from '../../db/error.ts';
+import { CaptureError } from '../../native/capture/capture-source.ts';
+import { WavError } from '../../native/wav/wav-header.ts';
+import { BundleError } from '../../shared/bundle/visit.ts';
+import {
+  REQUESTS,
+  type Reply,
+  type RequestInput,
+  type RequestName,
+  type RequestOutput,
+} from '../../shared/contract/requests.ts';
+import { LiveError } from '../live/live-session.ts';
+
+export type Handlers = {
+  readonly [N in RequestName]: (input: RequestInput<N>) => RequestOutput<N> | Promise<RequestOutput<N>>;
+};
+
+/** Errors whose message is one sentence for the technician. */
+const TOLD: readonly (abstract new (...args: never[]) => Error)[] = [
+  LiveError,
+  CaptureError,
+  GarageError,
+  WavError,
+  BundleError,
+];
+
+const known = (name: string): name is RequestName => Object.hasOwn(REQUESTS, name);
+
+/**
+ * Runs one request: input checked before any code sees it, answer checked before it leaves, every error turned into
+ * a reply. What was not meant for the technician goes to `report`.
+ */
+export async function dispatch(
+  handlers: Handlers,
+  name: string,
+  input: unknown,
+  report: (error: unknown) => void,
+): Promise<Reply> {
+  if (!known(name)) return { ok: false, message: `There is no request called ${name.slice(0, 60)}.` };
+  const checked = REQUESTS[name].input.safeParse(input);
+  if (!checked.success) {
+    const issue = checked.error.issues[0]!;
+    const field = issue.path.map(String).join('.');
+    return { ok: false, message: issue.message, ...(field ? { field } : {}) };
+  }
+  try {
+    const handle = handlers[name] as (input: unknown) => unknown;
+    const answer = REQUESTS[name].output.safeParse(await handle(checked.data));
+    if (answer.success) return { ok: true, value: answer.data };
+    throw new Error(`the answer to ${name} does not fit the contract: ${answer.error.message}`);
+  } catch (error) {
+    if (TOLD.some((type) => error instanceof type)) return { ok: false, message: (error as Error).message };
+    report(error);
+    return { ok: false, message: 'Something went wrong inside the program; the log has the details.' };
+  }
+}

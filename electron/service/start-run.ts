@@ -1,0 +1,50 @@
+import type { Garage } from '../../db/open.ts';
+import type { RunStart, StartedRun } from '../live/live-session.ts';
+import type { OpenedSource } from '../live/opened-source.ts';
+import type { RecordingsFolder } from '../recording/recordings-folder.ts';
+
+/** A recording that nobody said a vehicle for is kept under this label until somebody does. */
+const UNNAMED = 'Vehicle not named yet';
+
+/** Makes the rows of a new run, and those of its visit and vehicle where the technician has skipped them. */
+export function startRun(garage: Garage, recordings: RecordingsFolder, start: RunStart): StartedRun {
+  const startedAt = new Date().toISOString();
+  return garage.transaction(() => {
+    const visitId = start.visitId ?? startVisit(garage, start.source, startedAt);
+    const file = `${startedAt.replaceAll(/[:.]/g, '-')}.wav`;
+    const run = garage.runs.start({
+      visitId,
+      startedAt,
+      file,
+      sampleRate_Hz: start.source.source.format.sampleRate_Hz,
+      channels: [...start.channels],
+      orderLines: [...start.orderLines],
+    });
+    return {
+      runId: run.id,
+      visitId,
+      vehicleLabel: garage.vehicles.get(garage.visits.get(visitId).vehicleId).spec.label,
+      startedAt,
+      path: recordings.file(file),
+      log: {
+        addSecond: (second) => garage.runs.appendSeconds(run.id, [second]),
+        addMark: (mark) => garage.runs.addMark(run.id, mark),
+        addGap: (gap) => garage.runs.addGap(run.id, gap),
+        addSegment: (segment) => garage.runs.addSegment(run.id, segment),
+        finish: (frames) => garage.runs.finish(run.id, frames),
+      },
+    };
+  });
+}
+
+function startVisit(garage: Garage, source: OpenedSource, startedAt: string): number {
+  const spec = source.vehicle ?? { label: UNNAMED, layout: 'fwd' as const };
+  const ownerNote = source.kind === 'demo' ? 'Recorded from the built-in demo drive.' : '';
+  const vehicle = garage.vehicles.add({ plate: '', vin: null, ownerNote, spec });
+  return garage.visits.start({
+    vehicleId: vehicle.id,
+    startedAt,
+    odometer_km: spec.odometer_km ?? null,
+    complaint: '',
+  }).id;
+}
