@@ -1,0 +1,163 @@
+import { ShapedNoise } from '../filters.ts';
+import { BandNoise, type Excitation, onGrid, REFERENCE_SPEED_M_S, Ringing } from '../force.ts';
+import type { Motion } from '../motion.ts';
+import type { Node } from '../network.ts';
+import { Random } from '../random.ts';
+import type { VehicleModel } from '../scenario.ts';
+
+/**
+ * The road under four wheels: the profile is partly the same left and right, and the rear wheels meet what the front
+ * ones met, wheelbase / speed later. Its acceleration at a hub lies mostly between 20 and 500 Hz and grows with
+ * speed and with the roughness of the surface, which changes slowly along the way. Wind shakes the body with the
+ * cube of speed. Now and then a stone strikes a hub or a wheel falls into a pothole, the rear one after the front one.
+ */
+export class Road implements Excitation {
+  readonly nodes: readonly Node[] = [...HUBS, 'body'];
+  private readonly wheelbase_m: number;
+  private readonly sampleRate_Hz: number;
+  private readonly profiles: { common: ShapedNoise; left: ShapedNoise; right: ShapedNoise };
+  private readonly own: ShapedNoise[];
+  private readonly rms: number;
+  private readonly likeness: number;
+  private readonly roughness: { waves_m: number[]; phases: number[] };
+  private readonly wind: BandNoise;
+  /** The last seconds of either track, for the rear wheels. */
+  private readonly memory: [Float32Array, Float32Array];
+  private written = 0;
+  private travelled_m = 0;
+
+  constructor(model: VehicleModel, visit: Random, sampleRate_Hz: number) {
+    this.wheelbase_m = model.wheelbase_m;
+    this.sampleRate_Hz = sampleRate_Hz;
+    const shape = { from_Hz: visit.range(18, 30), to_Hz: visit.logRange(200, 450) };
+    const noise = () => new ShapedNoise(new Random(visit.word(), 'road'), sampleRate_Hz, shape);
+    this.profiles = { common: noise(), left: noise(), right: noise() };
+    this.own = HUBS.map(noise);
+    this.rms = 1.4 * visit.spread(3);
+    this.likeness = visit.range(0.3, 0.7);
+    this.roughness = { waves_m: [97, 41, 230], phases: [0, 0, 0].map(() => visit.range(0, 1)) };
+    this.wind = new BandNoise(visit, sampleRate_Hz, [
+      { shape: { from_Hz: 150, to_Hz: 3000 }, rms: 0.3 * visit.spread(2) },
+    ]);
+    const length = 2 ** Math.ceil(Math.log2(MEMORY_S * sampleRate_Hz));
+    this.memory = [new Float32Array(length), new Float32Array(length)];
+  }
+
+  addTo(force: ReadonlyMap<Node, Float32Array>, motion: Motion): void {
+    const { frames, hop, steps } = motion;
+    const dt = hop / this.sampleRate_Hz;
+    const gain = onGrid(motion, (i) => {
+      const rough = this.roughness.waves_m.reduce(
+        (sum, wave, k) =>
+          sum + 0.12 * Math.sin(2 * Math.PI * (this.travelled_m / wave + this.roughness.phases[k]!)),
+        1,
+      );
+      if (i < steps) this.travelled_m += motion.speed_m_s[i]! * dt;
+      return this.rms * rough * (motion.speed_m_s[i]! / REFERENCE_SPEED_M_S) ** 1.2;
+    });
+
+    const common = this.profiles.common.next(frames);
+    const alone = [this.profiles.left.next(frames), this.profiles.right.next(frames)];
+    const [shared, separate] = [Math.sqrt(this.likeness), Math.sqrt(1 - this.likeness)];
+    const mask = this.memory[0].length - 1;
+    for (const side of [0, 1] as const) {
+      const memory = this.memory[side];
+      for (let i = 0; i < frames; i++) {
+        memory[(this.written + i) & mask] = shared * common[i]! + separate * alone[side]![i]!;
+      }
+    }
+    HUBS.forEach((hub, wheel) => {
+      const out = force.get(hub)!;
+      const memory = this.memory[wheel % 2]!;
+      const own = this.own[wheel]!.next(frames);
+      for (let step = 0; step < steps; step++) {
+        const late_s =
+          wheel < 2 ? 0 : Math.min(MEMORY_S * 0.9, this.wheelbase_m / Math.max(1, motion.speed_m_s[step]!));
+        const late = Math.round(late_s * this.sampleRate_Hz);
+        const size = gain[step]!;
+        const growth = (gain[step + 1]! - size) / hop;
+        for (let k = 0; k < hop; k++) {
+          const i = step * hop + k;
+          // The wheel's own share: the tracks are not quite the same, and a tyre does not roll the same line twice.
+          out[i]! +=
+            (size + k * growth) * (0.85 * memory[(this.written + i - late) & mask]! + 0.53 * own[i]!);
+        }
+      }
+    });
+    this.written += frames;
+    this.wind.addTo(
+      force.get('body')!,
+      motion,
+      onGrid(motion, (i) => (motion.speed_m_s[i]! / REFERENCE_SPEED_M_S) ** 3),
+    );
+  }
+}
+
+const MEMORY_S = 2;
+const HUBS = ['hub-front-left', 'hub-front-right', 'hub-rear-left', 'hub-rear-right'] as const;
+
+/** Stones and potholes at random times of a run. */
+export class RoadEvents implements Excitation {
+  readonly nodes: readonly Node[] = HUBS;
+  private readonly events: { at_s: number; hub: Node; peak_m_s2: number; kind: 'stone' | 'pothole' }[];
+  private readonly wheelbase_m: number;
+  private readonly ringing: Map<Node, { stone: Ringing; pothole: Ringing }>;
+
+  constructor(model: VehicleModel, visit: Random, sampleRate_Hz: number, duration_s: number) {
+    this.wheelbase_m = model.wheelbase_m;
+    this.events = [];
+    for (let at_s = next(visit); at_s < duration_s; at_s += next(visit)) {
+      const stone = visit.chance(0.6);
+      this.events.push({
+        at_s,
+        hub: stone ? visit.pick(HUBS) : visit.pick([HUBS[0], HUBS[1]]),
+        peak_m_s2: stone ? visit.logRange(3, 40) : visit.logRange(10, 60),
+        kind: stone ? 'stone' : 'pothole',
+      });
+    }
+    this.ringing = new Map(
+      HUBS.map((hub) => [
+        hub,
+        {
+          stone: new Ringing(sampleRate_Hz, [
+            { frequency_Hz: visit.logRange(1200, 3500), q: 8 },
+            { frequency_Hz: visit.logRange(3500, 6500), q: 10 },
+          ]),
+          pothole: new Ringing(sampleRate_Hz, [
+            { frequency_Hz: visit.range(11, 16), q: 2 },
+            { frequency_Hz: visit.range(60, 180), q: 3 },
+          ]),
+        },
+      ]),
+    );
+  }
+
+  addTo(force: ReadonlyMap<Node, Float32Array>, motion: Motion): void {
+    const end_s = motion.start_s + motion.frames / motion.sampleRate_Hz;
+    const speed = motion.speed_m_s[0]!;
+    while (this.events.length > 0 && this.events[0]!.at_s < end_s) {
+      const { at_s, hub, peak_m_s2, kind } = this.events.shift()!;
+      const at = Math.max(0, (at_s - motion.start_s) * motion.sampleRate_Hz);
+      if (speed > 3)
+        this.ringing.get(hub)![kind].strike(at, (peak_m_s2 * speed) / REFERENCE_SPEED_M_S, motion.frames);
+      const behind = hub.replace('front', 'rear');
+      if (kind === 'pothole' && behind !== hub && speed > 3) {
+        const again = {
+          at_s: at_s + this.wheelbase_m / speed,
+          hub: behind,
+          peak_m_s2: 0.8 * peak_m_s2,
+          kind,
+        };
+        this.events.push(again);
+        this.events.sort((a, b) => a.at_s - b.at_s);
+      }
+    }
+    for (const hub of HUBS) {
+      this.ringing.get(hub)!.stone.addTo(force.get(hub)!, motion.frames);
+      this.ringing.get(hub)!.pothole.addTo(force.get(hub)!, motion.frames);
+    }
+  }
+}
+
+const MEAN_INTERVAL_S = 12;
+const next = (visit: Random) => -MEAN_INTERVAL_S * Math.log(1 - visit.range(0, 1));
