@@ -1,4 +1,4 @@
-import { Decimator, USABLE_BAND } from '../../shared/dsp/resample.ts';
+import { StreamingDecimator, USABLE_BAND } from '../../shared/dsp/resample.ts';
 
 /** Gear meshes, firing, wheels and mains lie below about 2.3 kHz; a lower rate makes the work on them light. */
 const TARGET_RATE_HZ = 6000;
@@ -13,14 +13,14 @@ export class DecimatedChannels {
   /** The samples of the last block, `frames` of them valid in each. */
   readonly channels: Float64Array[];
   frames = 0;
-  readonly #decimators: Decimator[];
+  readonly #decimators: StreamingDecimator[];
 
   constructor(channels: number, sampleRate_Hz: number) {
     const factor = 2 ** Math.max(0, Math.floor(Math.log2(sampleRate_Hz / TARGET_RATE_HZ)));
     this.rate_Hz = sampleRate_Hz / factor;
     this.usable_Hz = USABLE_BAND * this.rate_Hz;
-    this.#decimators = Array.from({ length: channels }, () => new Decimator(factor));
-    this.delay_s = (this.#decimators[0]?.delay ?? 0) / sampleRate_Hz;
+    this.#decimators = Array.from({ length: channels }, () => new StreamingDecimator(factor));
+    this.delay_s = this.#decimators[0]?.delay_s(sampleRate_Hz) ?? 0;
     this.channels = Array.from({ length: channels }, () => new Float64Array(0));
   }
 

@@ -6,6 +6,8 @@ const HARMONICS = 5;
 const WINDOW_S = 2;
 /** Three quarters of all that the lead brings: a healthy pickup in a workshop hears something else as well. */
 const DOMINANT_SHARE = 0.75;
+/** A tone that only happens to lie on a harmonic of the mains comes without its fundamental. */
+const FUNDAMENTAL_SHARE = 0.1;
 /** Below this there is nothing to hum; a dead lead has a flag of its own. */
 const LOWEST_POWER = 10 ** (-90 / 10);
 
@@ -40,20 +42,23 @@ class MainsBins {
     }
   }
 
-  /** Mean square of the harmonics of either mains over `frames`; begins anew. */
+  /** Mean square that either mains explains over `frames`: nothing where its fundamental is missing. Begins anew. */
   take(frames: number): number[] {
-    const powers = MAINS_HZ.map((_, m) => {
-      let power = 0;
-      for (let k = 0; k < HARMONICS; k++) {
-        const f = m * HARMONICS + k;
-        const s1 = this.#state[2 * f]!;
-        const s2 = this.#state[2 * f + 1]!;
-        power += (2 * (s1 * s1 + s2 * s2 - this.#coefficients[f]! * s1 * s2)) / (frames * frames);
-      }
-      return power;
+    const powers = MAINS_HZ.map((_, mains) => {
+      const [fundamental = 0, ...harmonics] = Array.from({ length: HARMONICS }, (_, k) =>
+        this.#meanSquare(mains * HARMONICS + k, frames),
+      );
+      const power = harmonics.reduce((sum, p) => sum + p, fundamental);
+      return fundamental > FUNDAMENTAL_SHARE * power ? power : 0;
     });
     this.#state.fill(0);
     return powers;
+  }
+
+  #meanSquare(f: number, frames: number): number {
+    const s1 = this.#state[2 * f]!;
+    const s2 = this.#state[2 * f + 1]!;
+    return (2 * (s1 * s1 + s2 * s2 - this.#coefficients[f]! * s1 * s2)) / (frames * frames);
   }
 }
 

@@ -122,7 +122,8 @@ export class OrderAnalyser {
   }
 
   feed(block: Block): void {
-    this.#frames += block.gapFrames + block.frames;
+    // Only what was fed: the tacho and the windows know nothing of lost frames either.
+    this.#frames += block.frames;
     if (this.#tacho) this.#tacho.tracker.push(block.channels[this.#tacho.index]!.subarray(0, block.frames));
     const { channels, frames } = this.#options.decimated;
     for (const [i, recent] of this.#recent.entries()) recent?.push(channels[i]!, frames);
