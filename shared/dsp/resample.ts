@@ -1,0 +1,379 @@
+import { dot, firLowpass, kaiserBeta, kaiserLength, windowedSincLowpass } from './fir.ts';
+import { assertFinite, assertNotEmpty, assertWholeNumber } from './validation.ts';
+import { besselI0, kaiser } from './windows.ts';
+
+/** Design values; with them, the measured stopband stays below -100 dB everywhere. */
+const STOPBAND_DB = 106;
+/** Early stages and the interpolator, whose images and aliases add up. */
+const STAGE_STOPBAND_DB = 116;
+
+/**
+ * Share of the output rate up to which the band stays flat: 1 / 2.56, common practice of vibration analysers.
+ * From half the output rate on, everything is down by 100 dB.
+ */
+export const USABLE_BAND = 1 / 2.56;
+
+const greatestCommonDivisor = (a: number, b: number): number =>
+  b === 0 ? a : greatestCommonDivisor(b, a % b);
+
+/**
+ * Taps for resampling by up/down, at `up` times the input rate, gain 1 at 0 Hz: flat to `USABLE_BAND` of the lower
+ * of the two rates, 100 dB down from half of it.
+ */
+export function resamplingTaps(up: number, down: number): Float64Array<ArrayBuffer> {
+  const lowerRate = 1 / Math.max(up, down);
+  return firLowpass(USABLE_BAND * lowerRate, lowerRate / 2, STOPBAND_DB, 1);
+}
+
+/**
+ * Resamples a whole signal by the ratio up/down with a polyphase filter, delay taken out; as
+ * `scipy.signal.resample_poly(x, up, down, window=taps)`. Zeros are taken before and after the signal.
+ *
+ * @param signal samples of any unit
+ * @param up whole number of at least 1
+ * @param down whole number of at least 1
+ * @param taps an odd number of symmetric taps with gain 1 at 0 Hz, for up · rate; default `resamplingTaps`
+ * @returns ceil(length · up / down) samples in the same unit
+ * @throws RangeError for NaN, infinity or ratios that are not whole
+ */
+export function resampleRational(
+  signal: Float32Array | Float64Array,
+  up: number,
+  down: number,
+  taps?: Float64Array,
+): Float64Array<ArrayBuffer> {
+  assertWholeNumber(up, 'up', 1);
+  assertWholeNumber(down, 'down', 1);
+  assertFinite(signal, 'signal');
+  const common = greatestCommonDivisor(up, down);
+  const L = up / common;
+  const M = down / common;
+  if (L === 1 && M === 1) return Float64Array.from(signal);
+  const h = taps ?? resamplingTaps(L, M);
+  if (h.length % 2 === 0) throw new RangeError(`taps has ${h.length} values; their number must be odd`);
+  const half = (h.length - 1) / 2;
+
+  // Phase p holds taps p, p + L, … last first, so that each output is one inner product with the input.
+  const phaseLength = Math.ceil(h.length / L);
+  const phases = Array.from({ length: L }, (_, p) => {
+    const phase = new Float64Array(phaseLength);
+    for (let k = 0; p + k * L < h.length; k++) phase[phaseLength - 1 - k] = h[p + k * L]! * L;
+    return phase;
+  });
+  const outputLength = Math.ceil((signal.length * L) / M);
+  const padded = new Float64Array(signal.length + 2 * phaseLength);
+  padded.set(signal, phaseLength);
+  const output = new Float64Array(outputLength);
+  for (let m = 0; m < outputLength; m++) {
+    // Output m needs Σ_n x[n] h[half + mM - nL].
+    const place = half + m * M;
+    const newest = Math.floor(place / L);
+    output[m] = dotWithin(phases[place % L]!, padded, newest + 1);
+  }
+  return output;
+}
+
+/** Inner product that takes zeros past the end of the samples. */
+function dotWithin(weights: Float64Array, samples: Float64Array, offset: number): number {
+  if (offset + weights.length <= samples.length) return dot(weights, samples, offset);
+  let sum = 0;
+  for (let k = 0; offset + k < samples.length; k++) sum += weights[k]! * samples[offset + k]!;
+  return sum;
+}
+
+/** Samples taken in at once by a decimation stage. */
+const CHUNK = 1024;
+
+/** One streaming stage: low-pass, then every `factor`-th sample. Half-band taps skip their zeros. */
+class DecimationStage {
+  readonly factor: number;
+  readonly length: number;
+  readonly #halfBand: boolean;
+  readonly #weights: Float64Array;
+  readonly #samples: Float64Array;
+  #filled: number;
+
+  constructor(taps: Float64Array, factor: number, halfBand: boolean) {
+    this.factor = factor;
+    this.length = taps.length;
+    this.#halfBand = halfBand;
+    const middle = (taps.length - 1) / 2;
+    // One weight for each pair of samples at equal distances from the middle one, nearest first.
+    this.#weights = halfBand
+      ? Float64Array.from({ length: (middle + 1) / 2 }, (_, k) => taps[middle + 1 + 2 * k]!)
+      : taps.slice(middle);
+    this.#samples = new Float64Array(taps.length - 1 + CHUNK + factor);
+    this.#filled = taps.length - 1;
+  }
+
+  reset(): void {
+    this.#samples.fill(0);
+    this.#filled = this.length - 1;
+  }
+
+  /** @returns number of samples written to `output` */
+  process(input: Float32Array | Float64Array, count: number, output: Float64Array | Float32Array): number {
+    const samples = this.#samples;
+    let written = 0;
+    for (let start = 0; start < count; start += CHUNK) {
+      const taken = Math.min(CHUNK, count - start);
+      for (let i = 0; i < taken; i++) samples[this.#filled + i] = input[start + i]!;
+      const available = this.#filled + taken;
+      const middle = (this.length - 1) / 2;
+      let at = 0;
+      for (; at + this.length <= available; at += this.factor) {
+        output[written++] = this.#halfBand
+          ? halfBandAt(this.#weights, samples, at + middle)
+          : symmetricAt(this.#weights, samples, at + middle);
+      }
+      samples.copyWithin(0, at, available);
+      this.#filled = available - at;
+    }
+    return written;
+  }
+}
+
+function halfBandAt(weights: Float64Array, samples: Float64Array, middle: number): number {
+  let a = 0.5 * samples[middle]!;
+  let b = 0;
+  for (let k = 0, j = 1; k < weights.length; k++, j += 2) {
+    b += weights[k]! * samples[middle - j]!;
+    a += weights[k]! * samples[middle + j]!;
+  }
+  return a + b;
+}
+
+function symmetricAt(weights: Float64Array, samples: Float64Array, middle: number): number {
+  let a = weights[0]! * samples[middle]!;
+  let b = 0;
+  let k = 1;
+  for (; k + 1 < weights.length; k += 2) {
+    a += weights[k]! * (samples[middle - k]! + samples[middle + k]!);
+    b += weights[k + 1]! * (samples[middle - k - 1]! + samples[middle + k + 1]!);
+  }
+  if (k < weights.length) a += weights[k]! * (samples[middle - k]! + samples[middle + k]!);
+  return a + b;
+}
+
+/**
+ * The low-pass taps of a decimator's stages with the factor of each, first stage first, for those who want to
+ * repeat the computation elsewhere. Early stages are half-band filters that only protect what the last one keeps.
+ */
+export function decimationStages(
+  factor: number,
+): { taps: Float64Array<ArrayBuffer>; factor: number; halfBand: boolean }[] {
+  assertWholeNumber(factor, 'factor', 1);
+  const stages: { taps: Float64Array<ArrayBuffer>; factor: number; halfBand: boolean }[] = [];
+  let rest = factor;
+  while (rest % 2 === 0 && rest > 2) {
+    // Kept: up to half the final rate, 0.5 / rest of this stage's rate; mirrored about a quarter of it: stopped.
+    const transition = 0.5 - 1 / rest;
+    const wanted = kaiserLength(STAGE_STOPBAND_DB, transition);
+    // Half-band taps end on a weight that is not zero when their number is 3 more than a multiple of 4.
+    const length = wanted + ((3 - (wanted % 4) + 4) % 4);
+    const taps = windowedSincLowpass(kaiser(length, kaiserBeta(STAGE_STOPBAND_DB), 'symmetric'), 0.25);
+    // The window method leaves the scale a hair off: hold the half-band property exactly.
+    const middle = (length - 1) / 2;
+    for (let k = 0; k < length; k++) if ((k - middle) % 2 === 0) taps[k] = 0;
+    let sum = 0;
+    for (const tap of taps) sum += tap;
+    for (let k = 0; k < length; k++) taps[k]! *= 0.5 / sum;
+    taps[middle] = 0.5;
+    stages.push({ taps, factor: 2, halfBand: true });
+    rest /= 2;
+  }
+  if (rest > 1) stages.push({ taps: resamplingTaps(1, rest), factor: rest, halfBand: false });
+  return stages;
+}
+
+/**
+ * Streaming decimator: flat to `USABLE_BAND` of the output rate, 100 dB down from half of it, in stages (Crochiere
+ * & Rabiner, Multirate Digital Signal Processing, chapter 5). No allocation per block.
+ */
+export class StreamingDecimator {
+  readonly factor: number;
+  /** Input samples by which the output is late. */
+  readonly delay_samples: number;
+  readonly #stages: DecimationStage[];
+  readonly #between: Float64Array[];
+
+  /** @param factor whole number of at least 1; powers of two are fastest */
+  constructor(factor: number) {
+    const designs = decimationStages(factor);
+    this.factor = factor;
+    this.#stages = designs.map((stage) => new DecimationStage(stage.taps, stage.factor, stage.halfBand));
+    this.#between = designs.map(() => new Float64Array(CHUNK));
+    let delay = 0;
+    let rate = 1;
+    for (const stage of designs) {
+      delay += ((stage.taps.length - 1) / 2) * rate;
+      rate *= stage.factor;
+    }
+    this.delay_samples = delay;
+  }
+
+  /** Forgets the past. */
+  reset(): void {
+    for (const stage of this.#stages) stage.reset();
+  }
+
+  /** Time by which the output is late. */
+  delay_s(sampleRate_Hz: number): number {
+    return this.delay_samples / sampleRate_Hz;
+  }
+
+  /**
+   * @param input samples that follow those of the call before
+   * @param output receives the samples that are ready, at most ceil(frames / factor), in the input's unit
+   * @param frames how many samples the input holds, when the array is longer than the block
+   * @returns how many were written
+   * @throws RangeError when the input holds NaN or infinity, or the output is too short
+   */
+  process(
+    input: Float32Array | Float64Array,
+    output: Float64Array | Float32Array,
+    frames: number = input.length,
+  ): number {
+    const block = frames === input.length ? input : input.subarray(0, frames);
+    assertFinite(block, 'signal');
+    if (output.length < Math.ceil(block.length / this.factor)) {
+      throw new RangeError(
+        `output has ${output.length} samples; it must have ${Math.ceil(block.length / this.factor)}`,
+      );
+    }
+    if (this.#stages.length === 0) {
+      output.set(block);
+      return block.length;
+    }
+    let written = 0;
+    for (let start = 0; start < block.length; start += CHUNK) {
+      written += this.#decimateChunk(block.subarray(start, start + CHUNK), output, written);
+    }
+    return written;
+  }
+
+  #decimateChunk(
+    chunk: Float32Array | Float64Array,
+    output: Float64Array | Float32Array,
+    at: number,
+  ): number {
+    let block = chunk;
+    let count = chunk.length;
+    for (let s = 0; s < this.#stages.length; s++) {
+      const between = this.#between[s]!;
+      count = this.#stages[s]!.process(block, count, between);
+      block = between;
+    }
+    for (let i = 0; i < count; i++) output[at + i] = block[i]!;
+    return count;
+  }
+}
+/**
+ * Decimates a whole signal with the delay taken out: sample m of the result belongs to sample m · factor of the
+ * signal. See `StreamingDecimator` for the band that is kept.
+ *
+ * @returns ceil(length / factor) samples in the same unit
+ * @throws RangeError for NaN or infinity
+ */
+export function decimate(signal: Float32Array | Float64Array, factor: number): Float64Array<ArrayBuffer> {
+  const decimator = new StreamingDecimator(factor);
+  const outputLength = Math.ceil(signal.length / factor);
+  // Outputs come at whole multiples of the factor; silence in front makes the delay one of them.
+  const lead = (factor - (decimator.delay_samples % factor)) % factor;
+  const skipped = (decimator.delay_samples + lead) / factor;
+  const extended = new Float64Array((outputLength + skipped) * factor);
+  extended.set(signal, lead);
+  const output = new Float64Array(outputLength + skipped);
+  decimator.process(extended, output);
+  return output.slice(skipped);
+}
+
+/** Steps between two samples for which the interpolating kernel is stored; in between it is interpolated. */
+const PHASES = 1024;
+
+/**
+ * Reads a uniformly sampled signal at any places between its samples: for resampling from time to shaft angle.
+ * Kaiser-windowed sinc (Smith, Digital Audio Resampling, CCRMA Stanford, 2002, on the table and its linear
+ * interpolation). Flat, and free of images and aliases to 100 dB, up to `USABLE_BAND` of the lower of both rates.
+ */
+export class SincInterpolator {
+  /** Samples on either side of a place that enter its value. */
+  readonly reach: number;
+  readonly #kernel: Float64Array;
+
+  /**
+   * @param outputRatio lowest number of output samples per input sample that will be asked for. Below 1, what
+   *   lies above half the output rate is taken out as well.
+   */
+  constructor(outputRatio = 1) {
+    if (!(outputRatio > 0 && Number.isFinite(outputRatio))) {
+      throw new RangeError(`outputRatio is ${outputRatio}; it must be a finite number above 0`);
+    }
+    const ratio = Math.min(1, outputRatio);
+    const pass = USABLE_BAND * ratio;
+    // At full rate nothing lies above half of it, and only images have to go.
+    const stop = ratio === 1 ? 1 - USABLE_BAND : ratio / 2;
+    const cutoff = (pass + stop) / 2;
+    const beta = kaiserBeta(STAGE_STOPBAND_DB);
+    this.reach = Math.ceil((kaiserLength(STAGE_STOPBAND_DB, stop - pass) + 1) / 2);
+    const width = 2 * this.reach;
+    this.#kernel = new Float64Array((PHASES + 1) * width);
+    const scale = 1 / besselI0(beta);
+    for (let phase = 0; phase <= PHASES; phase++) {
+      let sum = 0;
+      for (let k = 0; k < width; k++) {
+        const t = k - (this.reach - 1) - phase / PHASES;
+        const u = t / this.reach;
+        const window = Math.abs(u) < 1 ? besselI0(beta * Math.sqrt(1 - u * u)) * scale : 0;
+        const x = 2 * cutoff * t;
+        const value = window * 2 * cutoff * (x === 0 ? 1 : Math.sin(Math.PI * x) / (Math.PI * x));
+        this.#kernel[phase * width + k] = value;
+        sum += value;
+      }
+      for (let k = 0; k < width; k++) this.#kernel[phase * width + k]! /= sum;
+    }
+  }
+
+  /**
+   * Value at `position`, in samples from the first; samples before and after the signal count as zero. Reading
+   * closer than `reach` to an end is therefore inexact.
+   */
+  at(signal: Float32Array | Float64Array, position: number): number {
+    const base = Math.floor(position);
+    const place = (position - base) * PHASES;
+    const phase = Math.floor(place);
+    const blend = place - phase;
+    const width = 2 * this.reach;
+    const kernel = this.#kernel;
+    const row = phase * width;
+    const start = base - this.reach + 1;
+    const from = Math.max(0, -start);
+    const to = Math.min(width, signal.length - start);
+    let low = 0;
+    let high = 0;
+    for (let k = from; k < to; k++) {
+      const sample = signal[start + k]!;
+      low += kernel[row + k]! * sample;
+      high += kernel[row + width + k]! * sample;
+    }
+    return low + (high - low) * blend;
+  }
+
+  /**
+   * @param signal uniformly sampled, of any unit, at least one sample
+   * @param positions in samples from the first one, in any order
+   * @param output receives one value for each position; made when left out
+   * @throws RangeError for NaN or infinity in either
+   */
+  interpolate(
+    signal: Float32Array | Float64Array,
+    positions: ArrayLike<number>,
+    output: Float64Array = new Float64Array(positions.length),
+  ): Float64Array {
+    assertNotEmpty(signal, 'signal');
+    assertFinite(signal, 'signal');
+    assertFinite(positions, 'positions');
+    for (let i = 0; i < positions.length; i++) output[i] = this.at(signal, positions[i]!);
+    return output;
+  }
+}
