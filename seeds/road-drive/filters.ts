@@ -47,6 +47,32 @@ export class Section {
       z2 = b2 * x - a2 * y;
       samples[i] = y;
     }
+    this.keep(z1, z2);
+  }
+
+  /** This section and then another in one pass: the processor works on both at once. */
+  processWith(next: Section, samples: Float32Array, frames: number): void {
+    const [b0, b1, b2] = this.b;
+    const [c0, c1, c2] = next.b;
+    const { a1, a2 } = this;
+    const { a1: d1, a2: d2 } = next;
+    let { z1, z2 } = this;
+    let { z1: y1, z2: y2 } = next;
+    for (let i = 0; i < frames; i++) {
+      const x = samples[i]!;
+      const y = b0 * x + z1;
+      z1 = b1 * x - a1 * y + z2;
+      z2 = b2 * x - a2 * y;
+      const out = c0 * y + y1;
+      y1 = c1 * y - d1 * out + y2;
+      y2 = c2 * y - d2 * out;
+      samples[i] = out;
+    }
+    this.keep(z1, z2);
+    next.keep(y1, y2);
+  }
+
+  private keep(z1: number, z2: number): void {
     // Below this the state is inaudible; left alone it would sink into slow denormal numbers.
     this.z1 = Math.abs(z1) < 1e-25 ? 0 : z1;
     this.z2 = Math.abs(z2) < 1e-25 ? 0 : z2;
@@ -65,22 +91,27 @@ function sections(shape: Shape, sampleRate_Hz: number): Section[] {
   return [Section.highPass(shape.from_Hz, sampleRate_Hz), Section.lowPass(shape.to_Hz, sampleRate_Hz)];
 }
 
+function run(sections: readonly Section[], samples: Float32Array, frames: number): void {
+  const [first, second] = sections;
+  if (second) first!.processWith(second, samples, frames);
+  else first!.process(samples, frames);
+}
+
 /** Sample rate at which a noise's level is stated; at a lower one the part above half of it is simply missing. */
 const REFERENCE_RATE_HZ = 48_000;
 
 function whiteNoiseGain(shape: Shape): number {
   const response = new Float32Array(8192);
   response[0] = 1;
-  for (const section of sections(shape, REFERENCE_RATE_HZ)) section.process(response, response.length);
+  run(sections(shape, REFERENCE_RATE_HZ), response, response.length);
   return Math.sqrt(response.reduce((sum, x) => sum + x * x, 0));
 }
 
-/** Gaussian noise of unit RMS in a band, made in consecutive blocks. */
+/** Gaussian noise in a band, made in consecutive blocks; `scale` times its samples has unit RMS. */
 export class ShapedNoise {
+  readonly scale: number;
   private readonly random: Random;
   private readonly sections: Section[];
-  private readonly scale: number;
-  private buffer = new Float32Array(0);
 
   constructor(random: Random, sampleRate_Hz: number, shape: Shape) {
     this.random = random;
@@ -88,12 +119,14 @@ export class ShapedNoise {
     this.scale = Math.sqrt(sampleRate_Hz / REFERENCE_RATE_HZ) / whiteNoiseGain(shape);
   }
 
-  /** The next block; valid until the next call. */
+  /** The next block; valid until the next call for any noise. */
   next(frames: number): Float32Array {
-    if (this.buffer.length !== frames) this.buffer = new Float32Array(frames);
-    this.random.fillNormal(this.buffer, frames);
-    for (const section of this.sections) section.process(this.buffer, frames);
-    for (let i = 0; i < frames; i++) this.buffer[i]! *= this.scale;
-    return this.buffer;
+    if (scratch.length < frames) scratch = new Float32Array(frames);
+    this.random.fillNormal(scratch, frames);
+    run(this.sections, scratch, frames);
+    return scratch;
   }
 }
+
+/** One buffer for all noises keeps it in the cache. */
+let scratch = new Float32Array(0);

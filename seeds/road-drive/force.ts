@@ -35,14 +35,17 @@ export function addTone(
     if (advance > limit || (size === 0 && growth === 0)) continue;
     const start = 2 * Math.PI * (phase[step]! % 1);
     const turn = (2 * Math.PI * advance) / hop;
-    const [c, s] = [Math.cos(turn), Math.sin(turn)];
+    const c = Math.cos(turn);
+    const s = Math.sin(turn);
     let x = Math.cos(start);
     let y = Math.sin(start);
     const end = (step + 1) * hop;
     for (let i = step * hop; i < end; i++) {
       out[i]! += size * y;
       size += growth;
-      [x, y] = [x * c - y * s, y * c + x * s];
+      const turned = x * c - y * s;
+      y = y * c + x * s;
+      x = turned;
     }
   }
 }
@@ -80,9 +83,10 @@ export class BandNoise {
     const { hop, steps, frames } = motion;
     for (const { noise, rms } of this.bands) {
       const samples = noise.next(frames);
+      const scale = rms * noise.scale;
       for (let step = 0; step < steps; step++) {
-        let size = rms * gain[step]!;
-        const growth = (rms * gain[step + 1]! - size) / hop;
+        let size = scale * gain[step]!;
+        const growth = (scale * gain[step + 1]! - size) / hop;
         const end = (step + 1) * hop;
         for (let i = step * hop; i < end; i++) {
           out[i]! += size * samples[i]!;

@@ -1,21 +1,24 @@
 import FFT from 'fft.js';
 import type { Transfer } from './network.ts';
 
+/** Bins worked on at a time, so that the running sums stay in the processor's nearest cache. */
+const TILE = 512;
+
 /**
- * Many forces to many pickups by overlap-save convolution. Two pickups share one complex transform: their impulse
- * responses are its real and imaginary part, and as the forces are real, so are the two results.
+ * Many forces to many pickups by overlap-save convolution. Forces and results are real, so half of each spectrum is
+ * enough, and two results share one complex inverse transform as its real and imaginary part.
  */
 export class MixingMatrix {
   readonly blockFrames: number;
   private readonly size: number;
   private readonly taps: number;
   private readonly fft: FFT;
-  private readonly outputs: number;
-  /** [force][pair of outputs]: spectrum of both impulse responses. */
-  private readonly spectra: Float32Array[][];
+  /** [output][force]: half spectrum of the impulse response. */
+  private readonly responses: Float32Array[][];
   private readonly history: Float64Array[];
-  private readonly force: Float64Array;
-  private readonly product: Float64Array;
+  private readonly forceSpectra: Float64Array[];
+  private readonly sums: Float64Array[];
+  private readonly pair: Float64Array;
   private readonly result: Float64Array;
 
   /**
@@ -27,61 +30,71 @@ export class MixingMatrix {
     this.size = 4 * taps;
     this.blockFrames = this.size - taps;
     this.fft = new FFT(this.size);
-    this.outputs = transfers[0]?.length ?? 0;
+    const outputs = transfers[0]?.length ?? 0;
     const impulse = new FFT(taps);
-    this.spectra = transfers.map((row) => {
-      const pairs: Float32Array[] = [];
-      for (let output = 0; output < row.length; output += 2) {
-        const both = new Float64Array(2 * this.size);
-        for (const part of [0, 1] as const) {
-          const transfer = row[output + part];
-          if (!transfer) continue;
-          const response = impulseResponse(impulse, transfer, taps);
-          for (let i = 0; i < taps; i++) both[2 * i + part] = response[i]!;
-        }
-        const spectrum = new Float64Array(2 * this.size);
-        this.fft.transform(spectrum, both);
-        pairs.push(Float32Array.from(spectrum));
-      }
-      return pairs;
-    });
+    const spectrum = new Float64Array(2 * this.size);
+    this.responses = Array.from({ length: outputs }, (_, output) =>
+      transfers.map((row) => {
+        const response = new Float64Array(this.size);
+        response.set(impulseResponse(impulse, row[output]!, taps));
+        this.fft.realTransform(spectrum, response);
+        return Float32Array.from(spectrum.subarray(0, this.size + 2));
+      }),
+    );
     this.history = transfers.map(() => new Float64Array(this.size));
-    this.force = new Float64Array(2 * this.size);
-    this.product = new Float64Array(2 * this.size);
+    this.forceSpectra = transfers.map(() => new Float64Array(2 * this.size));
+    this.sums = Array.from({ length: outputs + (outputs % 2) }, () => new Float64Array(this.size + 2));
+    this.pair = new Float64Array(2 * this.size);
     this.result = new Float64Array(2 * this.size);
   }
 
   /** `forces[k]` and `outputs[c]` hold `blockFrames` samples. */
   process(forces: readonly Float32Array[], outputs: readonly Float32Array[]): void {
-    const { size, taps, blockFrames, force, product, result } = this;
-    const forceSpectra = forces.map((samples, k) => {
-      const history = this.history[k]!;
-      history.copyWithin(0, blockFrames);
-      history.set(samples, taps);
-      return history;
+    const { size, taps, blockFrames, history, forceSpectra, responses, sums, result } = this;
+    forces.forEach((samples, k) => {
+      history[k]!.copyWithin(0, blockFrames);
+      history[k]!.set(samples, taps);
+      this.fft.realTransform(forceSpectra[k]!, history[k]!);
     });
-    const sums = Array.from({ length: Math.ceil(this.outputs / 2) }, () => new Float64Array(2 * size));
-    for (let k = 0; k < forces.length; k++) {
-      this.fft.realTransform(force, forceSpectra[k]!);
-      this.fft.completeSpectrum(force);
-      for (let pair = 0; pair < sums.length; pair++) addProduct(force, this.spectra[k]![pair]!, sums[pair]!);
+    for (const sum of sums) sum.fill(0);
+    for (let start = 0; start < size + 2; start += 2 * TILE) {
+      const end = Math.min(size + 2, start + 2 * TILE);
+      for (let c = 0; c < outputs.length; c++) {
+        for (let k = 0; k < forces.length; k++) {
+          addProduct(forceSpectra[k]!, responses[c]![k]!, sums[c]!, start, end);
+        }
+      }
     }
-    for (let pair = 0; pair < sums.length; pair++) {
-      product.set(sums[pair]!);
-      this.fft.inverseTransform(result, product);
-      const even = outputs[2 * pair]!;
+    for (let c = 0; c < outputs.length; c += 2) {
+      joinSpectra(sums[c]!, sums[c + 1]!, this.pair);
+      this.fft.inverseTransform(result, this.pair);
+      const even = outputs[c]!;
+      const odd = outputs[c + 1];
       for (let i = 0; i < blockFrames; i++) even[i] = result[2 * (taps + i)]!;
-      const odd = outputs[2 * pair + 1];
       if (odd) for (let i = 0; i < blockFrames; i++) odd[i] = result[2 * (taps + i) + 1]!;
     }
   }
 }
 
-function addProduct(a: Float64Array, b: Float32Array, sum: Float64Array): void {
-  for (let i = 0; i < sum.length; i += 2) {
-    const [aRe, aIm, bRe, bIm] = [a[i]!, a[i + 1]!, b[i]!, b[i + 1]!];
+function addProduct(a: Float64Array, b: Float32Array, sum: Float64Array, start: number, end: number): void {
+  for (let i = start; i < end; i += 2) {
+    const aRe = a[i]!;
+    const aIm = a[i + 1]!;
+    const bRe = b[i]!;
+    const bIm = b[i + 1]!;
     sum[i]! += aRe * bRe - aIm * bIm;
     sum[i + 1]! += aRe * bIm + aIm * bRe;
+  }
+}
+
+/** The full spectrum of a + i b from the half spectra of two real signals a and b. */
+function joinSpectra(a: Float64Array, b: Float64Array, out: Float64Array): void {
+  for (let i = 0; i < a.length; i += 2) {
+    out[i] = a[i]! - b[i + 1]!;
+    out[i + 1] = a[i + 1]! + b[i]!;
+    if (i === 0 || i === a.length - 2) continue;
+    out[out.length - i] = a[i]! + b[i + 1]!;
+    out[out.length - i + 1] = b[i]! - a[i + 1]!;
   }
 }
 

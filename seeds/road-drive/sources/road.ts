@@ -56,16 +56,11 @@ export class Road implements Excitation {
       return this.rms * rough * (motion.speed_m_s[i]! / REFERENCE_SPEED_M_S) ** 1.2;
     });
 
-    const common = this.profiles.common.next(frames);
-    const alone = [this.profiles.left.next(frames), this.profiles.right.next(frames)];
-    const [shared, separate] = [Math.sqrt(this.likeness), Math.sqrt(1 - this.likeness)];
+    this.remember(this.profiles.common, Math.sqrt(this.likeness), [0, 1], frames);
+    this.remember(this.profiles.left, Math.sqrt(1 - this.likeness), [0], frames);
+    this.remember(this.profiles.right, Math.sqrt(1 - this.likeness), [1], frames);
     const mask = this.memory[0].length - 1;
-    for (const side of [0, 1] as const) {
-      const memory = this.memory[side];
-      for (let i = 0; i < frames; i++) {
-        memory[(this.written + i) & mask] = shared * common[i]! + separate * alone[side]![i]!;
-      }
-    }
+    const scale = this.profiles.common.scale;
     HUBS.forEach((hub, wheel) => {
       const out = force.get(hub)!;
       const memory = this.memory[wheel % 2]!;
@@ -74,8 +69,8 @@ export class Road implements Excitation {
         const late_s =
           wheel < 2 ? 0 : Math.min(MEMORY_S * 0.9, this.wheelbase_m / Math.max(1, motion.speed_m_s[step]!));
         const late = Math.round(late_s * this.sampleRate_Hz);
-        const size = gain[step]!;
-        const growth = (gain[step + 1]! - size) / hop;
+        const size = scale * gain[step]!;
+        const growth = (scale * gain[step + 1]! - size) / hop;
         for (let k = 0; k < hop; k++) {
           const i = step * hop + k;
           // The wheel's own share: the tracks are not quite the same, and a tyre does not roll the same line twice.
@@ -90,6 +85,20 @@ export class Road implements Excitation {
       motion,
       onGrid(motion, (i) => (motion.speed_m_s[i]! / REFERENCE_SPEED_M_S) ** 3),
     );
+  }
+
+  private remember(noise: ShapedNoise, weight: number, sides: readonly (0 | 1)[], frames: number): void {
+    const samples = noise.next(frames);
+    for (const side of sides) {
+      const memory = this.memory[side];
+      const mask = memory.length - 1;
+      // The common profile comes first and overwrites what was here a turn of the memory ago.
+      const keep = noise === this.profiles.common ? 0 : 1;
+      for (let i = 0; i < frames; i++) {
+        const at = (this.written + i) & mask;
+        memory[at] = keep * memory[at]! + weight * samples[i]!;
+      }
+    }
   }
 }
 
