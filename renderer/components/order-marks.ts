@@ -1,0 +1,50 @@
+import type uPlot from 'uplot';
+import { type Colours, FONT } from './colours.ts';
+
+export interface OrderMark {
+  order: number;
+  label: string;
+}
+
+const ROWS = 3;
+const DASHES = [[], [6, 4], [2, 3]];
+
+/**
+ * Draws the parts' orders into a spectrum: a line through the plot and its words on top, on the first of three
+ * rows where they fit beside their neighbours; words that fit nowhere are left out, the line stays.
+ */
+export function orderMarks(marks: () => readonly OrderMark[], colours: Colours): uPlot.Plugin {
+  const draw = (chart: uPlot) => {
+    const { ctx: context, bbox } = chart;
+    const size = 13 * devicePixelRatio;
+    const ends: number[] = new Array(ROWS).fill(Number.NEGATIVE_INFINITY);
+    context.save();
+    context.font = `${size}px ${FONT}`;
+    context.textBaseline = 'top';
+    context.textAlign = 'left';
+    context.lineWidth = 1.5 * devicePixelRatio;
+    for (const mark of [...marks()].sort((a, b) => a.order - b.order)) {
+      const x = Math.round(chart.valToPos(mark.order, 'x', true));
+      if (x < bbox.left || x > bbox.left + bbox.width) continue;
+      const width = context.measureText(mark.label).width + 8;
+      const atLeft = x + width > bbox.left + bbox.width;
+      const from = atLeft ? x - width : x + 4;
+      const row = ends.findIndex((end) => end < from);
+      const top = bbox.top + Math.max(0, row) * size * 1.25;
+      context.strokeStyle = colours.accent;
+      context.setLineDash(DASHES[Math.max(0, row)]!.map((d) => d * devicePixelRatio));
+      context.beginPath();
+      context.moveTo(x, top);
+      context.lineTo(x, bbox.top + bbox.height);
+      context.stroke();
+      if (row < 0) continue;
+      ends[row] = from + width;
+      context.fillStyle = colours.ground;
+      context.fillRect(from - 2, top, width, size * 1.15);
+      context.fillStyle = colours.ink;
+      context.fillText(mark.label, from + 2, top);
+    }
+    context.restore();
+  };
+  return { hooks: { draw } };
+}

@@ -1,0 +1,72 @@
+import type uPlot from 'uplot';
+import { decades, type LevelScale } from '../levels/scale.ts';
+import { type Colours, FONT } from './colours.ts';
+import { type OrderMark, orderMarks } from './order-marks.ts';
+
+/** Shown below the strongest line. */
+const SPAN_decades = 4;
+
+/** Whole decades (or 20 dB steps) around the data, so that the scale stands still while the lines move. */
+function levelRange(decibel: boolean): uPlot.Range.Function {
+  return (_chart, _min, max) => {
+    if (decibel) {
+      const top = Math.ceil((Number.isFinite(max) ? max : 0) / 20) * 20;
+      return [top - 20 * SPAN_decades, top];
+    }
+    const top = 10 ** Math.ceil(Math.log10(max > 0 ? max : 1) + 1e-9);
+    return [top / 10 ** SPAN_decades, top];
+  };
+}
+
+interface Spectrum {
+  scale: LevelScale;
+  /** What the horizontal axis counts: `Hz`, or orders of a named shaft. */
+  across: string;
+  /** The axis as drawn; null shows all the data. */
+  range: () => [number, number] | null;
+  marks: () => readonly OrderMark[];
+  series: uPlot.Series[];
+}
+
+/** Options of a level spectrum over frequency or order. */
+export function spectrumOptions(
+  { scale, across, range, marks, series }: Spectrum,
+  colours: Colours,
+): Omit<uPlot.Options, 'width' | 'height'> {
+  const axis: uPlot.Axis = {
+    stroke: colours.inkSoft,
+    font: `13px ${FONT}`,
+    labelFont: `13px ${FONT}`,
+    grid: { stroke: colours.line, width: 1 },
+    ticks: { stroke: colours.line, width: 1 },
+  };
+  return {
+    legend: { show: false },
+    cursor: { show: false },
+    padding: [8, 16, 0, 0],
+    scales: {
+      x: { time: false, range: (_chart, min, max) => range() ?? [min, max] },
+      y: scale.decibel ? { range: levelRange(true) } : { distr: 3, range: levelRange(false) },
+    },
+    axes: [
+      { ...axis, label: across, labelSize: 18, labelGap: 0, size: 28, gap: 2 },
+      {
+        ...axis,
+        label: scale.label,
+        labelSize: 20,
+        labelGap: 0,
+        size: 56,
+        // On the logarithmic scale only whole decades; uPlot's own splits crowd a low chart.
+        splits: (_chart, _axis, min, max) => (scale.decibel ? steps(min, max) : decades(min, max)),
+        filter: (_chart, splits) => splits,
+        values: (_chart, values) => values.map((v) => String(v).replace('-', '−')),
+      },
+    ],
+    series: [{}, ...series],
+    plugins: [orderMarks(marks, colours)],
+  };
+}
+
+/** Every 20 dB. */
+const steps = (min: number, max: number) =>
+  Array.from({ length: Math.round((max - min) / 20) + 1 }, (_, i) => min + 20 * i);

@@ -1,0 +1,22 @@
+/** Minutes and seconds, with hours only when there are any. */
+export function formatDuration(seconds: number): string {
+  const whole = Math.max(0, Math.floor(seconds));
+  const two = (x: number) => String(x).padStart(2, '0');
+  const hours = Math.floor(whole / 3600);
+  const minutes = Math.floor(whole / 60) % 60;
+  return hours > 0 ? `${hours}:${two(minutes)}:${two(whole % 60)}` : `${minutes}:${two(whole % 60)}`;
+}
+
+export const formatDay = (iso: string, language: string): string =>
+  new Intl.DateTimeFormat(language, { dateStyle: 'medium' }).format(new Date(iso));
+
+export const formatTime = (iso: string, language: string): string =>
+  new Intl.DateTimeFormat(language, { timeStyle: 'short' }).format(new Date(iso));
+
+/** A number with the language's grouping: `128 400`, `1.95`. */
+export const formatNumber = (value: number, language: string): string =>
+  new Intl.NumberFormat(language, { maximumFractionDigits: 3 }).format(value);
+
+/** A signed number with a true minus sign: `+12`, `−3`, `0`. */
+export const formatSigned = (value: number): string =>
+  value > 0 ? `+${value}` : String(value).replace('-', '−');

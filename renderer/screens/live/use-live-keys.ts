@@ -1,0 +1,38 @@
+import type { LiveState } from '../../../shared/contract/live.ts';
+import { DRIVING_STATES } from '../../../shared/driveline/words.ts';
+import { useApp } from '../../store/context.ts';
+import { useKeys } from '../../use-keys.ts';
+import { nextBand, useListenKeys } from './use-listen-keys.ts';
+
+interface Local {
+  typeSpeed(): void;
+  help(): void;
+}
+
+/** The live view's keys, each one request or one change of the display. */
+export function useLiveKeys(live: LiveState, local: Local): void {
+  const command = useApp((s) => s.command);
+  const confirmRecheck = useApp((s) => s.confirmRecheck);
+  const listen = useListenKeys(live);
+  const nudge = (nudge_km_h: number) => () => void command('live.speed', { nudge_km_h });
+  const state = (step: number) => () => {
+    const at = DRIVING_STATES.indexOf(live.drivingState) + step + DRIVING_STATES.length;
+    void command('live.drivingState', { state: DRIVING_STATES[at % DRIVING_STATES.length]! });
+  };
+  useKeys('live', {
+    ...listen,
+    record: () => void command('live.record', { on: live.recording === null }),
+    mark: () => void command('live.mark', { text: '' }),
+    drivingState: state(1),
+    drivingStateBack: state(-1),
+    faster: nudge(1),
+    slower: nudge(-1),
+    muchFaster: nudge(10),
+    muchSlower: nudge(-10),
+    typeSpeed: local.typeSpeed,
+    recheckDone: confirmRecheck,
+    meterBand: () => void command('live.meterBand', { band: nextBand(live.meterBand) }),
+    clearPeaks: () => void command('live.resetPeaks', null),
+    help: local.help,
+  });
+}

@@ -1,0 +1,36 @@
+import type { AppEvent } from '../../shared/contract/requests.ts';
+import type { Client } from '../transport/client.ts';
+import type { Connection, ConnectionStatus } from '../transport/connection.ts';
+import type { Slice } from './slice.ts';
+
+export interface ConnectionSlice {
+  connection: ConnectionStatus;
+  /** Follows the connection and its events for as long as the page lives. */
+  follow(connection: Connection): void;
+  receive(event: AppEvent): void;
+}
+
+export const connectionSlice =
+  (client: Client): Slice<ConnectionSlice> =>
+  (set, get) => ({
+    connection: 'connecting',
+    follow(connection) {
+      client.subscribe((event) => get().receive(event));
+      connection.onStatus((status) => {
+        set({ connection: status });
+        if (status === 'open') void get().refreshLive();
+      });
+    },
+    receive(event) {
+      switch (event.name) {
+        case 'live.state':
+          return get().setLive(event.payload);
+        case 'live.levels':
+          return get().levels.publish(event.payload);
+        case 'live.orders':
+          return set({ orders: event.payload });
+        case 'notice':
+          return get().notify(event.payload.text);
+      }
+    },
+  });
