@@ -112,22 +112,27 @@ export class SegmentTransform {
   /**
    * Takes in the samples that follow and calls `use` with the spectrum of every segment that they complete (re,
    * im interleaved, valid only during the call). Allocates nothing.
+   *
+   * @returns number of segments completed
    */
-  push(signal: Float32Array | Float64Array, use: (spectrum: Float64Array | Float32Array) => void): void {
+  push(signal: Float32Array | Float64Array, use: (spectrum: Float64Array | Float32Array) => void): number {
     const pending = this.#pending;
     const length = this.segmentLength;
     let taken = 0;
+    let completed = 0;
     while (taken < signal.length) {
       const count = Math.min(length - this.#filled, signal.length - taken);
       pending.set(signal.subarray(taken, taken + count), this.#filled);
       this.#filled += count;
       taken += count;
       if (this.#filled === length) {
+        completed++;
         use(this.#transformPending());
         pending.copyWithin(0, this.hop);
         this.#filled = length - this.hop;
       }
     }
+    return completed;
   }
 
   #transformPending(): Float64Array | Float32Array {
