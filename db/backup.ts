@@ -1,4 +1,4 @@
-import { renameSync, rmSync } from 'node:fs';
+import { rename, rm } from 'node:fs/promises';
 import { basename } from 'node:path';
 import BetterSqlite3 from 'better-sqlite3';
 import type { Database } from './database.ts';
@@ -22,7 +22,7 @@ export function faultsOf(db: Database): string[] {
 export async function backupGarage(garage: { readonly db: Database }, path: string): Promise<void> {
   const unfinished = `${path}.unfinished`;
   try {
-    rmSync(unfinished, { force: true });
+    await rm(unfinished, { force: true });
     await garage.db.backup(unfinished);
     const copy = new BetterSqlite3(unfinished);
     try {
@@ -33,9 +33,10 @@ export async function backupGarage(garage: { readonly db: Database }, path: stri
     } finally {
       copy.close();
     }
-    renameSync(unfinished, path);
+    await rename(unfinished, path);
   } catch (cause) {
-    rmSync(unfinished, { force: true });
+    // What cannot be removed here is what stood in the way; the sentence is about the backup.
+    await rm(unfinished, { force: true }).catch(() => {});
     const sentence = `The backup ${basename(path)} was not made; earlier backups are as they were.`;
     throw new GarageError(`${sentence} ${garageError(cause, path).message}`, { cause });
   }

@@ -18,7 +18,10 @@ const SENTENCES: Record<string, (file: string) => string> = {
   CONSTRAINT: () => 'This does not fit what the garage already holds, so nothing was changed.',
 };
 
-/** Turns whatever the database threw into a `GarageError` with its cause; a `GarageError` stays as it is. */
+/**
+ * Turns whatever the database threw into a `GarageError` with its cause; a `GarageError` stays as it is.
+ * @param path the garage's file, whose name the user knows
+ */
 export function garageError(cause: unknown, path: string): GarageError {
   if (cause instanceof GarageError) return cause;
   const primary = /^SQLITE_([A-Z]+)/.exec(String((cause as { code?: unknown } | null)?.code))?.[1];

@@ -12,7 +12,7 @@ const pragma = (db: Database, name: string): number =>
  * Brings the file to the newest schema. All pending steps and the version number are one transaction: if any
  * step fails the file stays as it was.
  * @param migrations the schema's history; a test may give a shorter or a faulty one
- * @throws {GarageError} when the file belongs to another program or to a newer version of this one
+ * @throws {GarageError} when the file belongs to another program or to a newer version of this one, or a step fails
  */
 export function migrate(db: Database, migrations: readonly string[] = MIGRATIONS): void {
   const newest = migrations.length;
@@ -31,11 +31,19 @@ export function migrate(db: Database, migrations: readonly string[] = MIGRATIONS
   // A step may rebuild a table (sqlite.org/lang_altertable.html#otheralter), which the checks would forbid
   // half-way; they are made up for before the commit.
   db.pragma('foreign_keys = OFF');
-  db.transaction(() => {
+  const allSteps = db.transaction(() => {
     // Read again under the lock: another process may have been quicker.
     for (let step = pragma(db, 'user_version'); step < newest; step++) db.exec(migrations[step]!);
     const orphans = db.prepare('PRAGMA foreign_key_check').all();
     if (orphans.length > 0) throw new Error(`migration leaves ${orphans.length} rows without their parent`);
     db.exec(`PRAGMA user_version = ${newest}; PRAGMA application_id = ${APPLICATION_ID};`);
-  }).immediate();
+  });
+  try {
+    allSteps.immediate();
+  } catch (cause) {
+    throw new GarageError(
+      'This garage could not be brought to the newest version and is as it was; make a copy of it and report this.',
+      { cause },
+    );
+  }
 }

@@ -1,3 +1,5 @@
+import { existsSync } from 'node:fs';
+import { dirname } from 'node:path';
 import BetterSqlite3 from 'better-sqlite3';
 import { type Database, inTransaction } from './database.ts';
 import { GarageError, garageError } from './error.ts';
@@ -31,6 +33,9 @@ const BUSY_TIMEOUT_ms = 2000;
  * @throws {GarageError} one sentence for the user, with the cause; the file is left as it was
  */
 export function openGarage(path: string): Garage {
+  if (!existsSync(dirname(path))) {
+    throw new GarageError(`There is no folder ${dirname(path)}; choose another place for the garage.`);
+  }
   let db: Database | undefined;
   try {
     db = new BetterSqlite3(path);
@@ -43,10 +48,6 @@ export function openGarage(path: string): Garage {
     return garageOn(db, path);
   } catch (cause) {
     db?.close();
-    if (cause instanceof TypeError) {
-      // better-sqlite3 says so itself, without SQLite, when the folder is missing.
-      throw new GarageError('The folder of the garage file does not exist; choose another one.', { cause });
-    }
     throw garageError(cause, path);
   }
 }

@@ -54,12 +54,12 @@ export function runsOf(db: Database) {
   const insertGap = db.prepare<[number, number, number]>(
     'INSERT INTO run_gap (run_id, first_frame, frames) VALUES (?, ?, ?)',
   );
-  // Two readings at one moment: the later one counts.
+  // Two readings for one moment, or a second told twice: the later one counts.
   const insertSpeed = db.prepare<[number, number, number]>(
     'INSERT OR REPLACE INTO run_speed (run_id, t_s, v_km_h) VALUES (?, ?, ?)',
   );
   const insertSecond = db.prepare<[number, number, number | null, Buffer, Buffer, Buffer]>(
-    'INSERT INTO run_second (run_id, second, speed_km_h, rms, peak, orders) VALUES (?, ?, ?, ?, ?, ?)',
+    'INSERT OR REPLACE INTO run_second (run_id, second, speed_km_h, rms, peak, orders) VALUES (?, ?, ?, ?, ?, ?)',
   );
   const updateEnd = db.prepare<[number, string, number]>(
     `UPDATE run SET frames = ?, state = ? WHERE id = ? AND state = 'recording'`,

@@ -5,7 +5,7 @@ import type { Database } from './database.ts';
 const MOST_ROWS = 100;
 /** More words only make the query slower to write, not the answer better. */
 const MOST_TERMS = 8;
-/** The index holds runs of three characters; shorter terms are looked for in the vehicles' own rows. */
+/** The index holds runs of three characters; shorter words are looked for in the vehicles' own rows. */
 const TRIGRAM = 3;
 
 interface RowRecord {
@@ -47,18 +47,19 @@ export function searchOf(db: Database) {
      WHERE vehicle.id = ?`,
   );
 
-  const SHORT = ` AND instr(vehicle.identity || ' ' || lower(vehicle.owner_note), lower(?)) > 0`;
-  const ORDER = ' ORDER BY recency_s DESC, vehicle.id DESC LIMIT ?';
-  const byWords = Array.from({ length: MOST_TERMS + 1 }, (_, shortTerms) =>
-    db.prepare<unknown[], { id: number }>(
-      `SELECT vehicle.id FROM vehicle_text JOIN vehicle ON vehicle.id = vehicle_text.rowid
-       WHERE vehicle_text MATCH ?${SHORT.repeat(shortTerms)}${ORDER}`,
-    ),
+  const HAS = `instr(vehicle.identity || ' ' || lower(vehicle.owner_note), lower(?)) > 0`;
+  const byCountOfShortTerms = (sql: (has: string[]) => string) =>
+    Array.from({ length: MOST_TERMS + 1 }, (_, count) =>
+      db.prepare<unknown[], { id: number }>(sql(Array(count).fill(HAS))),
+    );
+  const byWords = byCountOfShortTerms(
+    (has) => `SELECT vehicle.id FROM vehicle_text JOIN vehicle ON vehicle.id = vehicle_text.rowid
+              WHERE vehicle_text MATCH ?
+              ORDER BY ${has.map((term) => `${term} DESC, `).join('')}recency_s DESC, vehicle.id DESC LIMIT ?`,
   );
-  const byShortWords = Array.from({ length: MOST_TERMS + 1 }, (_, shortTerms) =>
-    db.prepare<unknown[], { id: number }>(
-      `SELECT vehicle.id FROM vehicle WHERE true${SHORT.repeat(shortTerms)}${ORDER}`,
-    ),
+  const byShortWords = byCountOfShortTerms(
+    (has) => `SELECT vehicle.id FROM vehicle WHERE ${has.concat('true').join(' AND ')}
+              ORDER BY recency_s DESC, vehicle.id DESC LIMIT ?`,
   );
 
   function rowOf(vehicleId: number): VehicleRow {
@@ -102,8 +103,9 @@ export function searchOf(db: Database) {
 
     /**
      * The vehicles that hold every word of `text`, anywhere in plate, VIN, label, owner's note or complaints;
-     * first those whose plate, VIN or label holds all of it, then by the latest visit. Without a word, the
-     * latest vehicles.
+     * first those whose plate, VIN or label holds all of it, then by the latest visit. A word of one or two
+     * letters beside a longer one is probably still being typed: it does not exclude, it only puts vehicles first
+     * whose plate, VIN, label or note has it. Without a word, the latest vehicles.
      */
     vehicles: (text: string): VehicleRow[] => Array.from(idsFor(text), rowOf),
   };
