@@ -3,7 +3,7 @@ import type { ListeningOutput } from '../../native/output/listening-output.ts';
 import type { BundleChannel, Segment, VehicleSpec } from '../../shared/bundle/visit.ts';
 import type { OrderLine } from '../../shared/contract/garage.ts';
 import type { Band, LiveState, OpenLive, SourceChoice } from '../../shared/contract/live.ts';
-import type { AppEvent } from '../../shared/contract/requests.ts';
+import type { AppEvent, RequestInput } from '../../shared/contract/requests.ts';
 import type { DrivingState } from '../../shared/driveline/words.ts';
 import { type RunLog, RunRecorder } from '../recording/run-recorder.ts';
 import { ListeningMix } from './listening-mix.ts';
@@ -39,7 +39,7 @@ export interface LiveEdges {
   openOutput(
     name: string | null,
     sampleRate_Hz: number,
-    onProblem: (message: string) => void,
+    onProblem: (message: string | null) => void,
   ): Promise<ListeningOutput>;
   startRun(start: RunStart): StartedRun;
   vehicleLabel(visitId: number): string;
@@ -200,10 +200,16 @@ export class LiveSession {
     if (this.#heardBefore !== null) this.#hearNow(this.#heardBefore);
   }
 
-  listen(change: Partial<Pick<LiveState['listening'], 'on' | 'band' | 'gain_db' | 'output'>>): Promise<void> {
+  listen(change: RequestInput<'live.listen'>): Promise<void> {
     return this.#inTurn(async () => {
       const before = this.#listening;
-      this.#listening = { ...before, ...change };
+      this.#listening = {
+        ...before,
+        on: change.on ?? before.on,
+        band: change.band ?? before.band,
+        gain_db: change.gain_db ?? before.gain_db,
+        output: change.output === undefined ? before.output : change.output,
+      };
       if (change.band && change.band !== before.band) this.#mix?.setBand(change.band);
       if (change.gain_db !== undefined) this.#mix?.setGain(change.gain_db);
       const outputChanged = change.output !== undefined && change.output !== before.output;

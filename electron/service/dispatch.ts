@@ -11,8 +11,12 @@ import {
 } from '../../shared/contract/requests.ts';
 import { LiveError } from '../live/live-session.ts';
 
+/** A request that is answered with nothing may be handled by a function that returns nothing. */
+// biome-ignore lint/suspicious/noConfusingVoidType: a function that returns nothing is what is meant
+type Answer<N extends RequestName> = RequestOutput<N> extends null ? void : RequestOutput<N>;
+
 export type Handlers = {
-  readonly [N in RequestName]: (input: RequestInput<N>) => RequestOutput<N> | Promise<RequestOutput<N>>;
+  readonly [N in RequestName]: (input: RequestInput<N>) => Answer<N> | Promise<Answer<N>>;
 };
 
 /** Errors whose message is one sentence for the technician. */
@@ -45,7 +49,7 @@ export async function dispatch(
   }
   try {
     const handle = handlers[name] as (input: unknown) => unknown;
-    const answer = REQUESTS[name].output.safeParse(await handle(checked.data));
+    const answer = REQUESTS[name].output.safeParse((await handle(checked.data)) ?? null);
     if (answer.success) return { ok: true, value: answer.data };
     throw new Error(`the answer to ${name} does not fit the contract: ${answer.error.message}`);
   } catch (error) {

@@ -21,12 +21,15 @@ export const UnitSchema = z.enum(UNITS);
 export type Unit = z.infer<typeof UnitSchema>;
 
 export const DeviceSchema = z.object({
-  id: z.number().int(),
   name: z.string(),
   hostApi: z.string(),
   inputChannels: z.number().int().nonnegative(),
   outputChannels: z.number().int().nonnegative(),
   defaultSampleRate_Hz: z.number().positive(),
+  isDefaultInput: z.boolean(),
+  isDefaultOutput: z.boolean(),
+  /** Rates at which its input opens; null when it could not be asked, as when it is in use. */
+  inputRates_Hz: z.array(z.number()).readonly().nullable(),
 });
 export type Device = z.infer<typeof DeviceSchema>;
 

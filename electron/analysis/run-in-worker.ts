@@ -1,0 +1,46 @@
+import { Worker } from 'node:worker_threads';
+import { programPath } from '../service/program-path.ts';
+import type { Progress, TaskInput, TaskName, TaskOutput, WorkerMessage } from './tasks.ts';
+
+export interface WorkerOptions {
+  readonly onProgress?: Progress;
+  /** Aborting ends the thread at once, wherever it is. */
+  readonly signal?: AbortSignal;
+}
+
+/** An error that crosses a thread loses its class; its name stays, for those who tell errors apart. */
+function restore(thrown: unknown): unknown {
+  return thrown instanceof Error ? thrown : new Error(String(thrown));
+}
+
+/**
+ * Runs a long computation in a worker thread of its own.
+ * @throws what the task threw, or the signal's reason when it was aborted
+ */
+export function runInWorker<N extends TaskName>(
+  name: N,
+  input: TaskInput<N>,
+  { onProgress, signal }: WorkerOptions = {},
+): Promise<TaskOutput<N>> {
+  return new Promise((resolve, reject) => {
+    if (signal?.aborted) return reject(signal.reason);
+    const worker = new Worker(programPath('analysis-worker', import.meta.url), {
+      workerData: { name, input },
+    });
+    const abort = (): void => {
+      void worker.terminate();
+      reject(signal?.reason);
+    };
+    signal?.addEventListener('abort', abort, { once: true });
+    worker.on('message', (message: WorkerMessage) => {
+      if (message.kind === 'progress') onProgress?.(message.fraction);
+      else if (message.kind === 'done') resolve(message.value as TaskOutput<N>);
+      else reject(restore(message.error));
+    });
+    worker.once('error', reject);
+    worker.once('exit', (code) => {
+      signal?.removeEventListener('abort', abort);
+      reject(new Error(`the worker for ${name} ended with code ${code} before it was done`));
+    });
+  });
+}

@@ -1,0 +1,18 @@
+import { runSpectrum } from './run-spectrum.ts';
+
+/**
+ * The long computations, by name: each takes plain data and gives plain data, since both cross to a worker thread.
+ * `progress` may be told a fraction from 0 to 1 at any time.
+ */
+export const TASKS = { runSpectrum };
+
+export type TaskName = keyof typeof TASKS;
+export type TaskInput<N extends TaskName> = Parameters<(typeof TASKS)[N]>[0];
+export type TaskOutput<N extends TaskName> = Awaited<ReturnType<(typeof TASKS)[N]>>;
+export type Progress = (fraction: number) => void;
+
+/** What the worker says. */
+export type WorkerMessage =
+  | { readonly kind: 'progress'; readonly fraction: number }
+  | { readonly kind: 'done'; readonly value: unknown }
+  | { readonly kind: 'failed'; readonly error: unknown };

@@ -1,0 +1,98 @@
+import { mkdirSync } from 'node:fs';
+import { join } from 'node:path';
+import { openGarage } from '../../db/open.ts';
+import { listDevices } from '../../native/capture/devices.ts';
+import { PortAudioOutput } from '../../native/output/listening-output.ts';
+import { type ForkChild, forkWithNode, portAudioChildFile } from '../../native/portaudio/child-link.ts';
+import type { AppEvent } from '../../shared/contract/requests.ts';
+import { runInWorker } from '../analysis/run-in-worker.ts';
+import { LiveSession } from '../live/live-session.ts';
+import { openSource } from '../live/open-source.ts';
+import { RecordingsFolder } from '../recording/recordings-folder.ts';
+import type { App } from './app.ts';
+import { dispatch, type Handlers } from './dispatch.ts';
+import { repairRuns } from './repair-runs.ts';
+import { runSpectrumInput } from './run-spectrum-input.ts';
+import { startRun } from './start-run.ts';
+
+export interface OpenAppOptions {
+  readonly dataFolder: string;
+  /** How child programs are started: Electron's utility process, or Node's fork. */
+  readonly forkChild?: ForkChild;
+  /** Where errors go that are not meant for the technician. */
+  readonly report?: (error: unknown) => void;
+}
+
+/** Opens the garage in a folder, repairs what an interrupted recording left, and stands ready for a screen. */
+export async function openApp(options: OpenAppOptions): Promise<App> {
+  const { dataFolder, forkChild = forkWithNode(), report = console.error } = options;
+  mkdirSync(dataFolder, { recursive: true });
+  const garage = openGarage(join(dataFolder, 'garage.db'));
+  const recordings = new RecordingsFolder(dataFolder);
+  const portAudioChild = portAudioChildFile();
+
+  const listeners = new Set<(event: AppEvent) => void>();
+  const publish = (event: AppEvent): void => {
+    for (const listener of listeners) listener(event);
+  };
+  // Told to the first screen that listens: nobody is there yet while the repair goes on.
+  const notices = await repairRuns(garage, recordings);
+
+  const live = new LiveSession({
+    openSource: (choice, channels, visitId) =>
+      openSource({ garage, recordings, forkChild, portAudioChild }, choice, channels, visitId),
+    openOutput: (name, sampleRate_Hz, onProblem) =>
+      PortAudioOutput.open({
+        device: name === null ? null : { name },
+        sampleRate_Hz,
+        onProblem,
+        onRecovered: () => onProblem(null),
+        forkChild,
+        childFile: portAudioChild,
+      }),
+    startRun: (start) => startRun(garage, recordings, start),
+    vehicleLabel: (visitId) => garage.vehicles.get(garage.visits.get(visitId).vehicleId).spec.label,
+    freeBytes: () => recordings.freeBytes(),
+    publish,
+    now_s: () => performance.now() / 1000,
+  });
+
+  const handlers: Handlers = {
+    'vehicles.search': ({ text }) => garage.vehicles.search(text),
+    'vehicles.page': ({ vehicleId }) => garage.vehicles.page(vehicleId),
+    'vehicles.add': (vehicle) => garage.vehicles.add(vehicle),
+    'vehicles.change': ({ vehicleId, vehicle }) => garage.vehicles.change(vehicleId, vehicle),
+    'visits.start': (visit) => garage.visits.start(visit),
+    'visits.get': ({ visitId }) => garage.visits.get(visitId),
+    'runs.history': ({ runId }) => garage.runs.history(runId),
+    'runs.spectrum': (request) => runInWorker('runSpectrum', runSpectrumInput(garage, recordings, request)),
+    'live.state': () => live.state(),
+    'live.devices': () => listDevices(forkChild, portAudioChild),
+    'live.open': (request) => live.open(request),
+    'live.close': () => live.close(),
+    'live.setChannels': ({ channels }) => live.setChannels(channels),
+    'live.hear': (choice) => live.hear(choice),
+    'live.hearPrevious': () => live.hearPrevious(),
+    'live.listen': (change) => live.listen(change),
+    'live.meterBand': ({ band }) => live.setMeterBand(band),
+    'live.resetPeaks': () => live.resetPeaks(),
+    'live.speed': (change) => live.setSpeed(change),
+    'live.gearRatio': ({ gearRatio }) => live.setGearRatio(gearRatio),
+    'live.drivingState': ({ state }) => live.setDrivingState(state),
+    'live.record': ({ on }) => live.record(on),
+    'live.mark': ({ text }) => live.mark(text),
+  };
+
+  return {
+    handle: (name, input) => dispatch(handlers, name, input, report),
+    subscribe(listener) {
+      listeners.add(listener);
+      for (const text of notices.splice(0)) listener({ name: 'notice', payload: { text } });
+      return () => listeners.delete(listener);
+    },
+    async close() {
+      await live.close();
+      garage.close();
+    },
+  };
+}
