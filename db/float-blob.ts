@@ -5,9 +5,9 @@
 export const blobOf = (values: Float32Array): Buffer =>
   Buffer.from(values.buffer, values.byteOffset, values.byteLength);
 
-/** A copy: the BLOB's memory may start anywhere, a Float32Array must start on a multiple of four bytes. */
-export function floatsOf(blob: Uint8Array): Float32Array {
-  const values = new Float32Array(Math.floor(blob.byteLength / 4));
-  new Uint8Array(values.buffer).set(blob.subarray(0, values.byteLength));
-  return values;
-}
+/**
+ * A BLOB's memory may start anywhere, a Float32Array must start on a multiple of four bytes: this copies it.
+ * better-sqlite3 hands out a Buffer, libsql an ArrayBuffer.
+ */
+export const floatsOf = (blob: Uint8Array | ArrayBuffer): Float32Array =>
+  new Float32Array(new Uint8Array(blob).buffer);
