@@ -6,7 +6,7 @@ import { createHash } from 'node:crypto';
 import { existsSync, globSync, readFileSync } from 'node:fs';
 import { mkdir, readFile, rm, writeFile } from 'node:fs/promises';
 import { builtinModules } from 'node:module';
-import { dirname, join, resolve } from 'node:path';
+import { basename, dirname, join, resolve } from 'node:path';
 import { build, type InlineConfig } from 'vite';
 
 export const root = resolve(import.meta.dirname, '..');
@@ -28,7 +28,7 @@ const EXTERNAL = [
   ...builtinModules,
 ];
 
-/** Programs that run in a process or thread of their own; `programPath` finds them by the same name. */
+/** Programs that run in a process or thread of their own; they lie beside main.js once built. */
 const PROGRAMS = ['native/**/*-child.ts', 'native/**/*-worker.ts', 'electron/**/*-worker.ts'];
 
 const quiet = { root, configFile: false, logLevel: 'warn', publicDir: false } satisfies InlineConfig;
@@ -77,10 +77,15 @@ export async function bundlePreload(outDir: string): Promise<void> {
   });
 }
 
-/** The child programs and workers of the sources, by the name that `programPath` takes. */
+/** The child programs and workers of the sources by name; two of one name would overwrite each other. */
 export function programEntries(): Record<string, string> {
-  const files = globSync(PROGRAMS, { cwd: root });
-  return Object.fromEntries(files.map((file) => [file.replace(/\.ts$/, ''), join(root, file)]));
+  const entries: Record<string, string> = {};
+  for (const file of globSync(PROGRAMS, { cwd: root })) {
+    const name = basename(file, '.ts');
+    if (name in entries) throw new Error(`${file}: another program is called ${name} as well.`);
+    entries[name] = join(root, file);
+  }
+  return entries;
 }
 
 async function bundleRenderer(): Promise<void> {

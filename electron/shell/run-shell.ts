@@ -1,10 +1,11 @@
 import { join } from 'node:path';
 import { app, type BrowserWindow, dialog, session } from 'electron';
+import type { ForkChild } from '../../native/portaudio/child-link.ts';
 import { dataFolder } from '../host/data-folder.ts';
 import { loadScreens } from '../host/screens.ts';
 import type { App } from '../service/app.ts';
 import { bridge } from './bridge.ts';
-import { type ForkChild, forkUtility } from './fork-utility.ts';
+import { forkUtility } from './fork-utility.ts';
 import { keepAlive } from './keep-alive.ts';
 import { setMenu } from './menu.ts';
 import { lockDown, registerScheme } from './protocol.ts';
@@ -23,7 +24,8 @@ export function runShell(openApp: OpenApp): void {
     app.quit();
     return;
   }
-  app.enableSandbox();
+  // Root can only run Chromium without its sandbox (CI); the window's own settings keep Node out all the same.
+  if (!app.commandLine.hasSwitch('no-sandbox')) app.enableSandbox();
   registerScheme();
   guardAllContents();
 

@@ -38,6 +38,10 @@ export function openWindow(): BrowserWindow {
     },
   });
   window.once('ready-to-show', () => window.show());
+  // An empty page is no navigation that could be prevented; it is left again at once.
+  window.webContents.on('did-navigate', (_, url) => {
+    if (!isOwnPage(url)) void load(window.webContents);
+  });
   void load(window.webContents);
   return window;
 }

@@ -14,8 +14,9 @@ import {
 export interface FakeApp extends App {
   readonly calls: { name: string; input: unknown }[];
   emit(event: AppEvent): void;
+  /** Frames since the start: goes on whatever happens to a screen. */
+  readonly frame: () => number;
   readonly subscribers: () => number;
-  readonly closed: () => boolean;
 }
 
 const state: EventPayload<'live.state'> = {
@@ -47,7 +48,6 @@ export function fakeApp(levelsEvery_ms = 33): FakeApp {
   };
   let heard = 1;
   let frame = 0;
-  let closed = false;
   const levels = setInterval(() => {
     frame += 1600;
     const rms = [0.1 + 0.05 * Math.sin(frame / 9600), 0.02];
@@ -69,8 +69,8 @@ export function fakeApp(levelsEvery_ms = 33): FakeApp {
   return {
     calls,
     emit,
+    frame: () => frame,
     subscribers: () => listeners.size,
-    closed: () => closed,
     handle: async (name, input) => {
       calls.push({ name, input });
       if (!Object.hasOwn(REQUESTS, name)) return { ok: false, message: `unknown request ${name}` };
@@ -90,7 +90,6 @@ export function fakeApp(levelsEvery_ms = 33): FakeApp {
     },
     close: async () => {
       clearInterval(levels);
-      closed = true;
     },
   };
 }

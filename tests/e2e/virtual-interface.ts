@@ -31,8 +31,10 @@ export interface VirtualInterfaceOptions {
 export class VirtualInterface {
   /** Name of the capture device as PortAudio lists it. */
   static readonly INPUT = 'pickups';
-  /** Name of the output device as PortAudio lists it; it is the default device, too. */
+  /** Name of the output device as PortAudio lists it; it is the default output, too. */
   static readonly OUTPUT = 'speakers';
+  /** Name of a capture device that gives what is played to the speakers. */
+  static readonly HEARD = 'heard';
 
   readonly dir: string;
   /** Environment for a program that shall see this interface. */
@@ -59,14 +61,15 @@ export class VirtualInterface {
 
   static async start(options: VirtualInterfaceOptions = {}): Promise<VirtualInterface> {
     const made = new VirtualInterface(await mkdtemp(join(tmpdir(), 'virtual-interface-')), options);
-    const device = (name: string, of: string) =>
-      `pcm.${name} { type pulse server "${made.env.PULSE_SERVER}" device "${of}" }\n`;
+    const device = (name: string, of?: string) =>
+      `pcm.${name} { type pulse server "${made.env.PULSE_SERVER}" ${of ? `device "${of}"` : ''} }\n`;
     // Without a default device PortAudio 19.7 aborts the process while it lists the devices.
     await writeFile(
       made.env.ALSA_CONFIG_PATH!,
       device(VirtualInterface.INPUT, 'pickups.monitor') +
         device(VirtualInterface.OUTPUT, 'speakers') +
-        device('!default', 'speakers'),
+        device(VirtualInterface.HEARD, 'speakers.monitor') +
+        device('!default'),
     );
     await made.startServer();
     return made;
@@ -75,6 +78,18 @@ export class VirtualInterface {
   async #pactl(...args: string[]): Promise<string> {
     const { stdout } = await run('pactl', args, { env: { ...process.env, ...this.env } });
     return stdout.trim();
+  }
+
+  async #count(streams: 'sink-inputs' | 'source-outputs'): Promise<number> {
+    return (await this.#pactl('list', 'short', streams)).split('\n').filter(Boolean).length;
+  }
+
+  async #grew(streams: 'sink-inputs' | 'source-outputs', before: number): Promise<boolean> {
+    for (let tries = 0; tries < 50; tries++) {
+      if ((await this.#count(streams)) > before) return true;
+      await sleep(50);
+    }
+    return false;
   }
 
   /** Starts the sound server with both sinks; after `killServer()` this brings the interface back. */
@@ -101,7 +116,6 @@ export class VirtualInterface {
         await sleep(100);
       }
     }
-    // First, so that it is the default sink.
     await this.#pactl(
       'load-module',
       'module-null-sink',
@@ -110,20 +124,20 @@ export class VirtualInterface {
       `rate=${this.#rate}`,
     );
     await this.replug();
+    await this.#pactl('set-default-sink', 'speakers');
+    await this.#pactl('set-default-source', 'pickups.monitor');
   }
 
   /** Plays a sound file into the pickups until it ends; resolves once it sounds. */
   async play(file: string): Promise<void> {
+    const before = await this.#count('sink-inputs');
     const player = spawn('paplay', ['--device=pickups', '--latency-msec=50', file], {
       env: { ...process.env, ...this.env },
       stdio: 'ignore',
     });
     this.#players.add(player);
     player.once('exit', () => this.#players.delete(player));
-    for (let tries = 0; tries < 50; tries++) {
-      if ((await this.#pactl('list', 'short', 'sink-inputs')) !== '') return;
-      await sleep(50);
-    }
+    if (await this.#grew('sink-inputs', before)) return;
     throw new Error(`paplay does not play ${file}`);
   }
 
@@ -161,16 +175,14 @@ export class VirtualInterface {
    * @returns a function that ends the recording
    */
   async captureMonitor(file: string): Promise<() => Promise<void>> {
+    const before = await this.#count('source-outputs');
     const recorder = spawn(
       'parecord',
       ['--device=speakers.monitor', '--latency-msec=20', '--file-format=wav', '--format=float32le', file],
       { env: { ...process.env, ...this.env }, stdio: 'ignore' },
     );
     const ended = once(recorder, 'exit');
-    for (let tries = 0; tries < 50; tries++) {
-      if ((await this.#pactl('list', 'short', 'source-outputs')) !== '') break;
-      await sleep(50);
-    }
+    if (!(await this.#grew('source-outputs', before))) throw new Error('parecord does not record');
     return async () => {
       recorder.kill('SIGINT');
       await ended;
