@@ -34,17 +34,32 @@ export function smoothSpeed(t_s: ArrayLike<number>, readings: ArrayLike<number>)
   assertSameLength(t_s, readings, 't_s', 'readings');
   assertFinite(t_s, 't_s');
   assertFinite(readings, 'readings');
-  const n = readings.length;
-  if (n < 3) throw new RangeError(`${n} speed readings: at least three are needed`);
+  if (readings.length < 3)
+    throw new RangeError(`${readings.length} speed readings: at least three are needed`);
+  const quantum = roundingStep(readings);
+  const mean = Array.from(readings).reduce((sum, v) => sum + Math.abs(v), 0) / readings.length;
+  const noise = quantum > 0 ? quantum / Math.sqrt(12) : scatterOf(readings);
+  const course = smoothCourse(t_s, readings, Math.max(noise, LEAST_SIGMA * mean, 1e-9));
+  const rounding = roundingVariance(t_s, readings, quantum, course.t_s);
+  const sigma = course.sigma.map((s, i) => Math.sqrt(s * s + rounding[i]!));
+  return { ...course, sigma, quantum };
+}
+
+/**
+ * The smooth course behind noisy values; see `smoothSpeed`.
+ * @param sigma standard deviation of one value
+ */
+export function smoothCourse(
+  t_s: ArrayLike<number>,
+  values: ArrayLike<number>,
+  sigma: number,
+): Omit<SmoothSpeed, 'quantum'> {
+  const n = values.length;
   const start = t_s[0]!;
   const span = t_s[n - 1]! - start;
-  if (!(span >= STEP_S))
-    throw new RangeError(`the speed readings span ${span} s: they need at least ${STEP_S} s`);
-
-  const quantum = roundingStep(readings);
-  const sigma = readingSigma(readings, quantum);
+  if (!(span >= STEP_S)) throw new RangeError(`the values span ${span} s: they need at least ${STEP_S} s`);
   const size = Math.max(4, Math.ceil(span / STEP_S) + 1);
-  const data = normalEquations(t_s, readings, start, size, sigma);
+  const data = normalEquations(t_s, values, start, size, sigma);
 
   let best: { factor: PentadiagonalFactor; value: Float64Array; cost: number } | null = null;
   // Half-decades of the variance of the second difference per step, from nearly none to brutal driving.
@@ -57,16 +72,13 @@ export function smoothSpeed(t_s: ArrayLike<number>, readings: ArrayLike<number>)
     for (let i = 0; i < size; i++) cost += Math.log(factor.pivot[i]!);
     for (let i = 0; i + 2 < size; i++) cost += weight * (value[i]! - 2 * value[i + 1]! + value[i + 2]!) ** 2;
     for (let k = 0; k < n; k++)
-      cost += ((readings[k]! - onGrid(value, (t_s[k]! - start) / STEP_S)) / sigma) ** 2;
+      cost += ((values[k]! - onGrid(value, (t_s[k]! - start) / STEP_S)) / sigma) ** 2;
     if (!best || cost < best.cost) best = { factor, value, cost };
   }
-  const scatter = inverseDiagonal(best!.factor);
-  const rounding = roundingVariance(t_s, readings, quantum, start, size);
   return {
     t_s: Float64Array.from({ length: size }, (_, i) => start + i * STEP_S),
     value: best!.value,
-    sigma: scatter.map((variance, i) => Math.sqrt(variance + rounding[i]!)),
-    quantum,
+    sigma: inverseDiagonal(best!.factor).map(Math.sqrt),
   };
 }
 
@@ -86,16 +98,15 @@ function roundingVariance(
   t_s: ArrayLike<number>,
   readings: ArrayLike<number>,
   quantum: number,
-  start: number,
-  size: number,
+  grid_s: Float64Array,
 ): Float64Array {
   const changes: number[] = [];
   for (let k = 1; k < readings.length; k++) if (readings[k] !== readings[k - 1]) changes.push(t_s[k]!);
-  const variance = new Float64Array(size);
+  const variance = new Float64Array(grid_s.length);
   let from = 0;
   let to = 0;
-  for (let i = 0; i < size; i++) {
-    const t = start + i * STEP_S;
+  for (let i = 0; i < variance.length; i++) {
+    const t = grid_s[i]!;
     while (to < changes.length && changes[to]! <= t + ROUNDING_MEMORY_S) to++;
     while (from < to && changes[from]! < t - ROUNDING_MEMORY_S) from++;
     variance[i] = (quantum * quantum) / 12 / (to - from + 1);
@@ -122,19 +133,15 @@ function isMultiple(value: number, step: number): boolean {
   return Math.abs(ratio - Math.round(ratio)) < 0.01;
 }
 
-/** Standard deviation of one reading: that of rounding, or of the scatter that second differences show. */
-function readingSigma(readings: ArrayLike<number>, quantum: number): number {
+/** Standard deviation of independent noise on a smooth course, from the median of second differences. */
+export function scatterOf(values: ArrayLike<number>): number {
   const differences: number[] = [];
-  let mean = 0;
-  for (let i = 0; i < readings.length; i++) {
-    mean += Math.abs(readings[i]!) / readings.length;
-    if (i >= 2) differences.push(Math.abs(readings[i]! - 2 * readings[i - 1]! + readings[i - 2]!));
+  for (let i = 2; i < values.length; i++) {
+    differences.push(Math.abs(values[i]! - 2 * values[i - 1]! + values[i - 2]!));
   }
   differences.sort((a, b) => a - b);
   // 1.4826: from the median of absolute values to a normal distribution's σ; √6: σ of 1, -2, 1.
-  const scatter = (1.4826 * differences[differences.length >> 1]!) / Math.sqrt(6);
-  const rounding = quantum / Math.sqrt(12);
-  return Math.max(quantum > 0 ? rounding : scatter, LEAST_SIGMA * mean, 1e-9);
+  return (1.4826 * (differences[differences.length >> 1] ?? 0)) / Math.sqrt(6);
 }
 
 type NormalEquations = { main: Float64Array; first: Float64Array; right: Float64Array };

@@ -1,0 +1,545 @@
+import { nextPowerOfTwo, realFft } from './fft.ts';
+import { type AngleSignal, resampleToAngle } from './order-track.ts';
+import { butterworthLowpass, SosFilter } from './sos.ts';
+import { motionFromSpeed, rateAt, type ShaftMotion } from './speed-motion.ts';
+import { type SmoothSpeed, scatterOf, smoothCourse, smoothSpeed } from './speed-smooth.ts';
+import { assertFinite, assertPositive } from './validation.ts';
+
+/** Speed readings as a receiver or a vehicle bus gives them: slow, rounded, late. */
+export type SpeedReadings = {
+  /** Not falling, in s on the recording's clock. */
+  readonly t_s: ArrayLike<number>;
+  /** In the unit in which they were rounded. */
+  readonly value: ArrayLike<number>;
+  /** Turning rate of the reference shaft in Hz per unit of `value`, by the nominal geometry. */
+  readonly hzPerUnit: number;
+};
+
+/** The vibration told the speed. */
+export type RefinedSpeed = {
+  readonly kind: 'refined';
+  readonly motion: ShaftMotion;
+  /** Reading over true speed, lateness taken out: the true rolling circumference is this times the nominal one. */
+  readonly readingFactor: number;
+  readonly readingFactorSigma: number;
+  /** How late the readings came, s; null when the speed changed too little to tell. */
+  readonly lateness_s: number | null;
+  /** Probability that the orders followed are the right ones, 0 to 1. */
+  readonly confidence: number;
+};
+
+/** It did not, and why: one sentence for the user. */
+export type UnrefinedSpeed = {
+  readonly kind: 'notRefined';
+  readonly reason: string;
+  readonly confidence: number;
+  /** The smoothed readings, as good as they are; null when the vehicle stood. */
+  readonly motion: ShaftMotion | null;
+};
+
+export type SpeedRefinement = RefinedSpeed | UnrefinedSpeed;
+
+/** The true speed lies within this share of the reading, apart from lateness. */
+const LARGEST_DEVIATION = 0.04;
+/** Readings are at most this late, s; a receiver that predicts may even be a little early. */
+const LATENESS_S = { least: -0.3, most: 2.5 } as const;
+/** Frequencies above this are not followed: gear mesh of road vehicles lies below (common practice). */
+const HIGHEST_HZ = 2500;
+/** Probability above which the result is used. */
+const LEAST_CONFIDENCE = 0.9;
+/** Lowest turning rate that is followed, Hz: about 5 km/h. */
+const SLOWEST_HZ = 0.7;
+
+/** Relative rate grid of a search: 1 + (i - centre) × step. */
+type RateGrid = { readonly centre: number; readonly step: number; readonly size: number };
+
+function rateGrid(halfWidth: number, step: number): RateGrid {
+  const centre = Math.ceil(halfWidth / step);
+  return { centre, step, size: 2 * centre + 1 };
+}
+
+/**
+ * Finds the true course of the speed from the vibration itself: several orders of one shaft, on all channels, are
+ * followed jointly. So a 41-tooth mesh stays one line wide without a tacho.
+ *
+ * First a scale and a lateness for the whole run are searched (they explain nearly all of the error), then the
+ * remaining course frame by frame with the Viterbi algorithm, in ever finer passes over angle-resampled signals.
+ * The score of a place is its log likelihood ratio, line against noise, over the local median of the spectrum.
+ * @param channels time signals of equal rate and clock, any units
+ * @param orders orders of the shaft where lines are expected (gear mesh is the most telling), at least one
+ * @returns the motion with factor, lateness and confidence, or the reason why it cannot be told
+ * @throws RangeError for no channel, no order, NaN or infinity
+ */
+export function refineSpeed(
+  channels: readonly (Float32Array | Float64Array)[],
+  sampleRate_Hz: number,
+  readings: SpeedReadings,
+  orders: readonly number[],
+): SpeedRefinement {
+  assertPositive(sampleRate_Hz, 'sampleRate_Hz');
+  assertPositive(readings.hzPerUnit, 'hzPerUnit');
+  if (channels.length === 0) throw new RangeError('channels is empty; at least one is needed');
+  if (orders.length === 0) throw new RangeError('orders is empty; at least one is needed');
+  assertFinite(orders, 'orders');
+  for (const order of orders) assertPositive(order, 'order');
+
+  const smooth = smoothSpeed(readings.t_s, readings.value);
+  const prior = turningPart(smooth, readings.hzPerUnit);
+  if (!prior) return { kind: 'notRefined', reason: 'The vehicle hardly moved.', confidence: 0, motion: null };
+  const fail = (reason: string, confidence: number): UnrefinedSpeed => ({
+    kind: 'notRefined',
+    reason,
+    confidence,
+    motion: prior,
+  });
+
+  const fastest = prior.hz.reduce((a, b) => Math.max(a, b), 0);
+  const followed = orders.filter(
+    (o) => o * fastest * (1 + LARGEST_DEVIATION) < Math.min(HIGHEST_HZ, 0.4 * sampleRate_Hz),
+  );
+  if (followed.length === 0) return fail('All orders to follow lie above the usable frequencies.', 0);
+  const top = Math.max(...followed);
+  const low = channels.map((x) => lowRate(x, sampleRate_Hz, 1.2 * top * fastest));
+
+  // Pass 1: one scale and one lateness for the whole run, then the course around them.
+  const first = observe(low, prior, followed, 12, rateGrid(largestRatio(prior), 0.0005));
+  if (!first) return fail('The recording and the speed readings share too little time.', 0);
+  const found = searchScaleAndLateness(first, prior);
+  if (found.confidence < LEAST_CONFIDENCE) {
+    return fail(
+      'The expected orders do not stand out from the noise, or others fit as well.',
+      found.confidence,
+    );
+  }
+  const guided = first.frames.map(
+    (t) => found.scale * (rateAt(prior, t + found.lateness_s) / rateAt(prior, t)),
+  );
+  let motion = corrected(prior, first.frames, follow(first, guided, 0.012, 0.002));
+
+  // Later passes: finer steps and then longer frames, since the lines now hardly move within a frame.
+  for (const pass of [
+    { turns: 12, halfWidth: 0.006, step: 0.0002, change: 0.001 },
+    { turns: 20, halfWidth: 0.003, step: 0.0001, change: 0.0005 },
+  ]) {
+    const grid = rateGrid(pass.halfWidth, pass.step);
+    const observed = observe(low, motion, followed, pass.turns, grid);
+    if (!observed) break;
+    const centre = observed.frames.map(() => 1);
+    motion = corrected(motion, observed.frames, follow(observed, centre, pass.halfWidth, pass.change));
+  }
+  return {
+    kind: 'refined',
+    motion,
+    confidence: found.confidence,
+    ...compareReadings(readings, smooth, motion),
+  };
+}
+
+/** The longest stretch of the smoothed readings in which the shaft turns. */
+function turningPart(smooth: SmoothSpeed, hzPerUnit: number): ShaftMotion | null {
+  let best = { from: 0, to: 0 };
+  let from = 0;
+  for (let i = 0; i <= smooth.value.length; i++) {
+    if (i < smooth.value.length && smooth.value[i]! * hzPerUnit >= SLOWEST_HZ) continue;
+    if (i - from > best.to - best.from) best = { from, to: i };
+    from = i + 1;
+  }
+  if (best.to - best.from < 10) return null;
+  return motionFromSpeed(
+    smooth.t_s.slice(best.from, best.to),
+    smooth.value.slice(best.from, best.to).map((v) => v * hzPerUnit),
+  );
+}
+
+/** How far from 1 the ratio of true to read rate can be, scale and lateness together. */
+function largestRatio(prior: ShaftMotion): number {
+  let largest = 0;
+  for (let i = 0; i < prior.t_s.length; i++) {
+    const ratio = rateAt(prior, prior.t_s[i]! + LATENESS_S.most) / prior.hz[i]!;
+    largest = Math.max(largest, Math.abs(ratio - 1));
+  }
+  return Math.min(0.25, LARGEST_DEVIATION + largest);
+}
+
+type LowRate = { readonly samples: Float64Array; readonly sampleRate_Hz: number };
+
+/** A channel with only what lies below `highest_Hz`, at a lower rate. A delay of a millisecond does not matter here. */
+function lowRate(x: Float32Array | Float64Array, sampleRate_Hz: number, highest_Hz: number): LowRate {
+  const factor = Math.floor(sampleRate_Hz / (3 * highest_Hz));
+  if (factor < 2) return { samples: Float64Array.from(x), sampleRate_Hz };
+  const filter = new SosFilter(butterworthLowpass(6, 1.2 * highest_Hz, sampleRate_Hz));
+  const block = factor * 1024;
+  const filtered = new Float64Array(block);
+  const samples = new Float64Array(Math.ceil(x.length / factor));
+  for (let at = 0; at < x.length; at += block) {
+    const part = x.subarray(at, at + block);
+    filter.process(part, filtered);
+    for (let i = 0; i < part.length; i += factor) samples[(at + i) / factor] = filtered[i]!;
+  }
+  return { samples, sampleRate_Hz: sampleRate_Hz / factor };
+}
+
+/** Log likelihood ratio of each relative rate in each frame. */
+type Observation = {
+  /** Middle of each frame, s. */
+  readonly frames: number[];
+  readonly grid: RateGrid;
+  readonly score: readonly Float64Array[];
+};
+
+function observe(
+  channels: readonly LowRate[],
+  motion: ShaftMotion,
+  orders: readonly number[],
+  turnsPerFrame: number,
+  grid: RateGrid,
+): Observation | null {
+  const top = Math.max(...orders) * (1 + grid.centre * grid.step) + 2;
+  const samplesPerTurn = Math.ceil((2 * top) / 0.8);
+  let frames: number[] | null = null;
+  let score: Float64Array[] = [];
+  for (const { samples, sampleRate_Hz } of channels) {
+    const signal = resampleToAngle(samples, sampleRate_Hz, motion, samplesPerTurn);
+    const length = turnsPerFrame * samplesPerTurn;
+    if (!signal || signal.samples.length < length) return null;
+    const hop = Math.floor(length / 2);
+    const count = Math.floor((signal.samples.length - length) / hop) + 1;
+    if (!frames) {
+      frames = Array.from({ length: count }, (_, b) => {
+        const at = b * hop;
+        return 0.5 * (signal.t_s[at]! + signal.t_s[at + length - 1]!);
+      });
+      score = frames.map(() => new Float64Array(grid.size));
+    }
+    addScores(signal, length, hop, orders, grid, score);
+  }
+  return frames && { frames, grid, score };
+}
+
+/** Bins of the spectrum, on either side of an order, from which its noise floor is taken: a share of it and a rest. */
+const FLOOR_SHARE = 0.2;
+const FLOOR_ORDERS = 1.5;
+const FLOOR_SAMPLES = 150;
+
+function addScores(
+  signal: AngleSignal,
+  length: number,
+  hop: number,
+  orders: readonly number[],
+  grid: RateGrid,
+  score: readonly Float64Array[],
+): void {
+  const size = nextPowerOfTwo(2 * length);
+  const fft = realFft(size);
+  const step = signal.samplesPerTurn / size;
+  const block = new Float64Array(length);
+  const spectrum = new Float64Array(size + 2);
+  const window = Float64Array.from({ length }, (_, i) => 0.5 - 0.5 * Math.cos((2 * Math.PI * i) / length));
+  const power = new Float64Array(size / 2 + 1);
+  for (let b = 0; b < score.length; b++) {
+    for (let i = 0; i < length; i++) block[i] = signal.samples[b * hop + i]! * window[i]!;
+    fft.forward(block, spectrum);
+    for (let k = 0; k < power.length; k++) power[k] = spectrum[2 * k]! ** 2 + spectrum[2 * k + 1]! ** 2;
+    const row = score[b]!;
+    for (const order of orders) {
+      const floor = noiseFloor(
+        power,
+        order * (1 - FLOOR_SHARE) - FLOOR_ORDERS,
+        order * (1 + FLOOR_SHARE) + FLOOR_ORDERS,
+        step,
+      );
+      if (!(floor > 0)) continue;
+      for (let i = 0; i < grid.size; i++) {
+        const place = (order * (1 + (i - grid.centre) * grid.step)) / step;
+        const k = Math.floor(place);
+        if (k + 1 >= power.length) break;
+        const u = place - k;
+        row[i] = row[i]! + lineAgainstNoise((power[k]! * (1 - u) + power[k + 1]! * u) / floor);
+      }
+    }
+  }
+}
+
+function noiseFloor(power: Float64Array, fromOrder: number, toOrder: number, step: number): number {
+  const from = Math.max(2, Math.round(Math.max(fromOrder, 0.3) / step));
+  const to = Math.min(power.length - 1, Math.round(toOrder / step));
+  const stride = Math.max(1, Math.floor((to - from) / FLOOR_SAMPLES));
+  const some: number[] = [];
+  for (let k = from; k <= to; k += stride) some.push(power[k]!);
+  some.sort((a, b) => a - b);
+  let strongest = 0;
+  for (let k = from; k <= to; k++) strongest = Math.max(strongest, power[k]!);
+  return Math.max(some[some.length >> 1] ?? 0, WINDOW_RANGE * strongest);
+}
+
+/** Chance that an expected order stands out in a frame of a channel, before looking. */
+const LINE_CHANCE = 0.3;
+/** Lines have these powers over the noise, alike probable: from barely there to plain. */
+const LINE_POWERS = [2, 6, 20, 60, 200, 600];
+/** Above this a score grows with the logarithm only: a single strong line of another part must not decide alone. */
+const PLAIN_SCORE = 5;
+const SCORE_PER_NEPER = 1.5;
+/** The floor is at least this share of the strongest bin around: in a quiet signal the window's skirts are no lines. */
+const WINDOW_RANGE = 3e-3;
+
+const SCORE_STEPS_PER_DOUBLING = 8;
+const scoreTable = Float64Array.from({ length: 20 * SCORE_STEPS_PER_DOUBLING }, (_, i) => {
+  // Noise bins of a spectrum are exponentially distributed; their median is ln 2 of their mean.
+  const w = 2 ** (i / SCORE_STEPS_PER_DOUBLING - 4) * Math.LN2;
+  let line = 0;
+  for (const s of LINE_POWERS) line += Math.exp((w * s) / (1 + s)) / (1 + s) / LINE_POWERS.length;
+  return Math.log(1 - LINE_CHANCE + LINE_CHANCE * line);
+});
+for (let i = 1; i < scoreTable.length; i++) {
+  const slower = scoreTable[i - 1]! + (SCORE_PER_NEPER * Math.LN2) / SCORE_STEPS_PER_DOUBLING;
+  if (scoreTable[i - 1]! >= PLAIN_SCORE) scoreTable[i] = Math.min(scoreTable[i]!, slower);
+}
+
+/** Log likelihood ratio of a bin's power over the median. */
+function lineAgainstNoise(ratio: number): number {
+  const place = (Math.log2(ratio + 1e-9) + 4) * SCORE_STEPS_PER_DOUBLING;
+  const i = Math.max(0, Math.min(scoreTable.length - 2, Math.floor(place)));
+  const u = Math.max(0, Math.min(1, place - i));
+  return scoreTable[i]! * (1 - u) + scoreTable[i + 1]! * u;
+}
+
+/**
+ * Half-overlapped frames, neighbouring bins and channels that hear the same line are not independent: the sum of the
+ * scores overstates what is known by about this factor (common practice, on the safe side).
+ */
+const SCORE_DEPENDENCE = 4;
+/** Two courses closer than this are the same finding. */
+const SAME_COURSE = 0.003;
+/** Receivers and vehicle buses are usually about this late, s (common practice). */
+const USUAL_LATENESS_S = { mean: 1, sigma: 0.5 } as const;
+
+function searchScaleAndLateness(observed: Observation, prior: ShaftMotion) {
+  const { frames, grid, score } = observed;
+  const scaleSteps = Math.round(LARGEST_DEVIATION / grid.step);
+  const middle = frames.length >> 1;
+  let best = { scale: 1, lateness_s: 0, total: Number.NEGATIVE_INFINITY };
+  // By the ratio in the middle of the run: in a steady or exponential sweep many pairs of scale and lateness give
+  // the same course, and only a different course is a different finding.
+  const byCourse = new Map<number, number>();
+  let place = 0;
+  for (let lateness_s = LATENESS_S.least; lateness_s <= LATENESS_S.most + 1e-9; lateness_s += 0.1) {
+    const ratio = frames.map((t) => rateAt(prior, t + lateness_s) / rateAt(prior, t));
+    const belief = -0.5 * ((lateness_s - USUAL_LATENESS_S.mean) / USUAL_LATENESS_S.sigma) ** 2;
+    for (let s = -scaleSteps; s <= scaleSteps; s++) {
+      const scale = 1 + s * grid.step;
+      let total = belief;
+      let course = 0;
+      for (let f = 0; f < frames.length; f++) {
+        const i = Math.round((scale * ratio[f]! - 1) / grid.step) + grid.centre;
+        if (f === middle) course = i;
+        if (i >= 0 && i < grid.size) total += score[f]![i]!;
+      }
+      byCourse.set(course, Math.max(byCourse.get(course) ?? Number.NEGATIVE_INFINITY, total));
+      if (total > best.total) {
+        best = { scale, lateness_s, total };
+        place = course;
+      }
+    }
+  }
+  let near = 0;
+  let all = 0;
+  for (const [course, total] of byCourse) {
+    const weight = Math.exp((total - best.total) / SCORE_DEPENDENCE);
+    all += weight;
+    if (Math.abs(course - place) * grid.step <= SAME_COURSE) near += weight;
+  }
+  // Against "no line at all", whose score is 0 by construction.
+  const present = 1 / (1 + byCourse.size * Math.exp(-best.total / SCORE_DEPENDENCE));
+  return { ...best, confidence: (near / all) * present };
+}
+
+/**
+ * The most probable course of the relative rate near `centre`: Viterbi, a change of `typicalChange` from frame to
+ * frame costing one half.
+ */
+function follow(
+  observed: Observation,
+  centre: readonly number[],
+  halfWidth: number,
+  typicalChange: number,
+): Float64Array {
+  const { frames, grid, score } = observed;
+  const reach = Math.round(halfWidth / grid.step);
+  const width = 2 * reach + 1;
+  const furthest = Math.ceil((4 * typicalChange) / grid.step);
+  const at = (f: number, j: number): number => {
+    const i = Math.round((centre[f]! - 1) / grid.step) + grid.centre + j - reach;
+    return i >= 0 && i < grid.size ? score[f]![i]! : 0;
+  };
+  let total = Float64Array.from({ length: width }, (_, j) => at(0, j));
+  const from: Int32Array[] = [];
+  for (let f = 1; f < frames.length; f++) {
+    const next = new Float64Array(width);
+    const source = new Int32Array(width);
+    for (let j = 0; j < width; j++) {
+      let best = Number.NEGATIVE_INFINITY;
+      for (let k = Math.max(0, j - furthest); k <= Math.min(width - 1, j + furthest); k++) {
+        const value = total[k]! - 0.5 * (((j - k) * grid.step) / typicalChange) ** 2;
+        if (value > best) {
+          best = value;
+          source[j] = k;
+        }
+      }
+      next[j] = best + at(f, j);
+    }
+    total = next;
+    from.push(source);
+  }
+  let j = total.reduce((best, value, i) => (value > total[best]! ? i : best), 0);
+  const path = new Float64Array(frames.length);
+  for (let f = frames.length - 1; f >= 0; f--) {
+    const below = at(f, Math.max(0, j - 1));
+    const here = at(f, j);
+    const above = at(f, Math.min(width - 1, j + 1));
+    const curvature = below - 2 * here + above;
+    const part = curvature < 0 ? Math.max(-0.5, Math.min(0.5, (0.5 * (below - above)) / curvature)) : 0;
+    path[f] = Math.round((centre[f]! - 1) / grid.step) * grid.step + 1 + (j - reach + part) * grid.step;
+    if (f > 0) j = from[f - 1]![j]!;
+  }
+  return path;
+}
+
+/** A frame's relative rate is never surer than this. */
+const LEAST_RATIO_SIGMA = 3e-5;
+
+/** The motion with its rate multiplied by a smooth course through the relative rates found in the frames. */
+function corrected(motion: ShaftMotion, frames: readonly number[], ratio: Float64Array): ShaftMotion {
+  const { t_s, hz } = motion;
+  if (frames.length < 3) {
+    const mean = ratio.reduce((a, b) => a + b, 0) / ratio.length;
+    return motionFromSpeed(
+      t_s,
+      hz.map((v) => v * mean),
+    );
+  }
+  const smooth = smoothCourse(frames, ratio, Math.max(scatterOf(ratio), LEAST_RATIO_SIGMA));
+  const start = smooth.t_s[0]!;
+  const step = smooth.t_s[1]! - start;
+  const last = smooth.value.length - 1;
+  return motionFromSpeed(
+    t_s,
+    hz.map((v, i) => {
+      const place = Math.max(0, Math.min(last, (t_s[i]! - start) / step));
+      const k = Math.min(last - 1, Math.floor(place));
+      return v * (smooth.value[k]! + (place - k) * (smooth.value[k + 1]! - smooth.value[k]!));
+    }),
+  );
+}
+
+/** A share of readings this large may be anything: dropped out, repeated, jumped. */
+const OUTLIERS = 0.02;
+/** Error of the motion found, relative: softens the edges of the rounding interval. */
+const MOTION_SIGMA = 3e-4;
+
+/**
+ * Scale and lateness of the readings against the motion found. A rounded reading says that the true value lies in
+ * an interval, which is far sharper than its standard deviation; whether it was rounded or cut off (as buses often
+ * do) is decided by which fits. Mean and standard deviation over a grid of the posterior.
+ */
+function compareReadings(readings: SpeedReadings, smooth: SmoothSpeed, motion: ShaftMotion) {
+  const first = motion.t_s[0]!;
+  const last = motion.t_s[motion.t_s.length - 1]!;
+  const t: number[] = [];
+  const value: number[] = [];
+  for (let k = 0; k < readings.t_s.length; k++) {
+    const at = readings.t_s[k]!;
+    if (at - LATENESS_S.most < first || at - LATENESS_S.least > last) continue;
+    t.push(at);
+    value.push(readings.value[k]!);
+  }
+  const latenesses = range(LATENESS_S.least, LATENESS_S.most, 0.05);
+  const rates = latenesses.map((lateness) => t.map((at) => rateAt(motion, at - lateness)));
+  const scatter = Math.min(
+    ...rates.map((hz) => {
+      const factor = slope(hz, value);
+      return rms(value.map((v, k) => v - factor * hz[k]!));
+    }),
+  );
+  // Readings that are not rounded scatter like a normal distribution: an interval of no width with wide edges.
+  const half = 0.5 * smooth.quantum;
+  const level = rms(value);
+  const soft = Math.max(MOTION_SIGMA * level, half > 0 ? 0.1 * half : scatter, 1e-9);
+  const spread = (half + soft) / level;
+
+  const posterior = (offset: number) => {
+    const places: { factor: number; lateness: number; log: number }[] = [];
+    latenesses.forEach((lateness, l) => {
+      const hz = rates[l]!;
+      const middle = slope(
+        hz,
+        value.map((v) => v + offset),
+      );
+      const belief = -0.5 * ((lateness - USUAL_LATENESS_S.mean) / USUAL_LATENESS_S.sigma) ** 2;
+      for (const relative of range(1 - spread, 1 + spread, spread / 25)) {
+        const factor = middle * relative;
+        let log = belief;
+        for (let k = 0; k < hz.length; k++) {
+          // How far outside the interval of the reading the prediction lies, in units of the soft edge.
+          const outside = Math.max(0, Math.abs(factor * hz[k]! - value[k]! - offset) - half) / soft;
+          log +=
+            outside < 4
+              ? Math.log((1 - OUTLIERS) * Math.exp(-0.5 * outside * outside) + OUTLIERS)
+              : LOG_OUTLIERS;
+        }
+        places.push({ factor, lateness, log });
+      }
+    });
+    return summary(places);
+  };
+  const rounded = posterior(0);
+  const cutOff = half > 0 ? posterior(half) : rounded;
+  const best = cutOff.evidence > rounded.evidence + CUT_OFF_EVIDENCE ? cutOff : rounded;
+  return {
+    readingFactor: best.factor * readings.hzPerUnit,
+    readingFactorSigma: Math.hypot(best.factorSigma, MOTION_SIGMA * best.factor) * readings.hzPerUnit,
+    lateness_s: best.latenessSigma < KNOWN_LATENESS_SIGMA_S ? best.lateness : null,
+  };
+}
+
+/** Means and standard deviations of a posterior given on a grid, with the logarithm of its sum. */
+function summary(places: readonly { factor: number; lateness: number; log: number }[]) {
+  const most = places.reduce((a, b) => Math.max(a, b.log), Number.NEGATIVE_INFINITY);
+  const weights = places.map(({ log }) => Math.exp(log - most));
+  const total = weights.reduce((a, b) => a + b, 0);
+  const mean = (of: (i: number) => number): number =>
+    weights.reduce((sum, w, i) => sum + w * of(i), 0) / total;
+  const factor = mean((i) => places[i]!.factor);
+  const lateness = mean((i) => places[i]!.lateness);
+  return {
+    factor,
+    lateness,
+    factorSigma: Math.sqrt(mean((i) => (places[i]!.factor - factor) ** 2)),
+    latenessSigma: Math.sqrt(mean((i) => (places[i]!.lateness - lateness) ** 2)),
+    evidence: most + Math.log(total),
+  };
+}
+
+/** Log odds that the readings must show before they are taken as cut off instead of rounded. */
+const CUT_OFF_EVIDENCE = 3;
+const LOG_OUTLIERS = Math.log(OUTLIERS);
+/** The lateness is reported when its standard deviation is below this, s. */
+const KNOWN_LATENESS_SIGMA_S = 0.3;
+
+function range(from: number, to: number, step: number): number[] {
+  return Array.from({ length: Math.round((to - from) / step) + 1 }, (_, i) => from + i * step);
+}
+
+function rms(values: readonly number[]): number {
+  return Math.sqrt(values.reduce((sum, v) => sum + v * v, 0) / Math.max(1, values.length));
+}
+
+/** Slope of the line through the origin that fits best. */
+function slope(x: readonly number[], y: readonly number[]): number {
+  let cross = 0;
+  let power = 0;
+  for (let k = 0; k < x.length; k++) {
+    cross += x[k]! * y[k]!;
+    power += x[k]! * x[k]!;
+  }
+  return cross / power;
+}
