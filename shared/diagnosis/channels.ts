@@ -1,0 +1,228 @@
+import { median } from '../dsp/levels.ts';
+import { welch } from '../dsp/spectrum.ts';
+
+/** What can be wrong with a pickup, its lead or its input. */
+export const CHANNEL_FAULTS = [
+  'dead',
+  'clipped',
+  'loose',
+  'hum',
+  'offset',
+  'implausible',
+  'corrupt',
+] as const;
+export type ChannelFault = (typeof CHANNEL_FAULTS)[number];
+
+/** With these a channel is left out; a mere offset does no harm. */
+const LEAVES_OUT: ReadonlySet<ChannelFault> = new Set([
+  'dead',
+  'clipped',
+  'loose',
+  'hum',
+  'implausible',
+  'corrupt',
+]);
+export const isLeftOut = (faults: readonly ChannelFault[]): boolean => faults.some((f) => LEAVES_OUT.has(f));
+
+export const FAULT_SENTENCES: Record<ChannelFault, string> = {
+  dead: 'gives no signal: check the lead and the clamp',
+  clipped: 'is overdriven: turn its gain down and record again',
+  loose: 'drops out or crackles: the clamp or the plug is loose',
+  hum: 'carries mains hum: check its earth and keep the lead away from mains adapters',
+  offset: 'has a constant offset, which was taken away',
+  implausible: 'is far louder or quieter than anything on a car: check its sensitivity and full scale',
+  corrupt: 'holds values that are not numbers: record again',
+};
+
+/** Length of the stretches whose levels tell a loose plug. */
+const STRETCH_S = 0.1;
+
+export type ChannelStatistics = {
+  readonly frames: number;
+  /** Mean and root mean square about it, ratios of full scale. */
+  readonly mean: number;
+  readonly rms: number;
+  readonly peak: number;
+  /** Share of samples at the very top or bottom of the channel's range. */
+  readonly flatShare: number;
+  readonly nonFinite: number;
+  /** RMS about the mean of each tenth of a second. */
+  readonly stretches: Float64Array;
+};
+
+/** Follows a channel's raw samples; replaces values that are not numbers by 0 in place. */
+export class ChannelWatch {
+  readonly #perStretch: number;
+  #frames = 0;
+  #sum = 0;
+  #squares = 0;
+  #stretchSum = 0;
+  #stretchSquares = 0;
+  #inStretch = 0;
+  #high = Number.NEGATIVE_INFINITY;
+  #low = Number.POSITIVE_INFINITY;
+  #atHigh = 0;
+  #atLow = 0;
+  #nonFinite = 0;
+  readonly #stretches: number[] = [];
+
+  constructor(sampleRate_Hz: number) {
+    this.#perStretch = Math.max(1, Math.round(STRETCH_S * sampleRate_Hz));
+  }
+
+  push(samples: Float32Array, count: number): void {
+    for (let i = 0; i < count; i++) {
+      let x = samples[i]!;
+      if (!Number.isFinite(x)) {
+        x = samples[i] = 0;
+        this.#nonFinite++;
+      }
+      this.#stretchSum += x;
+      this.#stretchSquares += x * x;
+      if (x > this.#high) {
+        this.#high = x;
+        this.#atHigh = 1;
+      } else if (x === this.#high) this.#atHigh++;
+      if (x < this.#low) {
+        this.#low = x;
+        this.#atLow = 1;
+      } else if (x === this.#low) this.#atLow++;
+      if (++this.#inStretch === this.#perStretch) this.#endStretch();
+    }
+    this.#frames += count;
+  }
+
+  #endStretch(): void {
+    const n = this.#inStretch;
+    const mean = this.#stretchSum / n;
+    this.#stretches.push(Math.sqrt(Math.max(0, this.#stretchSquares / n - mean * mean)));
+    this.#sum += this.#stretchSum;
+    this.#squares += this.#stretchSquares;
+    this.#stretchSum = this.#stretchSquares = this.#inStretch = 0;
+  }
+
+  finish(): ChannelStatistics {
+    if (this.#inStretch > 0) {
+      this.#sum += this.#stretchSum;
+      this.#squares += this.#stretchSquares;
+    }
+    const frames = this.#frames;
+    const mean = frames > 0 ? this.#sum / frames : 0;
+    return {
+      frames,
+      mean,
+      rms: frames > 0 ? Math.sqrt(Math.max(0, this.#squares / frames - mean * mean)) : 0,
+      peak: frames > 0 ? Math.max(this.#high, -this.#low) : 0,
+      flatShare: frames > 0 ? Math.max(this.#atHigh, this.#atLow) / frames : 0,
+      nonFinite: this.#nonFinite,
+      stretches: Float64Array.from(this.#stretches),
+    };
+  }
+}
+
+/** A clean signal touches its own highest value once or twice; a limited one stays there. */
+const FLAT_SHARE = 5e-5;
+const FLAT_SAMPLES = 12;
+/** Below this ratio of full scale nothing but the converter's own noise is left. */
+const CONVERTER_NOISE = 3e-6;
+/** Pickups on one car differ by 20 dB or more; 46 dB below the middle one there is no vibration in it. */
+const DEAD_RATIO = 0.005;
+/** RMS in m/s² that a driving car's running gear stays within by a wide margin (common practice). */
+const PLAUSIBLE_M_S2 = [0.005, 150] as const;
+
+/**
+ * The faults of every channel of a run, judged together: what all channels do at once is the road, what one does
+ * alone is its lead.
+ * @param statistics one per channel
+ * @param low each channel's signal at `lowRate_Hz`, ratio of full scale
+ * @param fullScale_m_s2 one per channel, null where unknown
+ */
+export function channelFaults(
+  statistics: readonly ChannelStatistics[],
+  low: readonly Float32Array[],
+  lowRate_Hz: number,
+  fullScale_m_s2: readonly (number | null)[],
+): ChannelFault[][] {
+  const scaled = statistics.map((s, c) => s.rms * (fullScale_m_s2[c] ?? 1));
+  const sameScale = fullScale_m_s2.every((f) => f !== null) || fullScale_m_s2.every((f) => f === null);
+  const alive = scaled.filter((_, c) => statistics[c]!.rms > CONVERTER_NOISE);
+  const middle = alive.length > 0 ? median(alive) : 0;
+  return statistics.map((s, c) => {
+    const faults: ChannelFault[] = [];
+    if (s.nonFinite > 0) faults.push('corrupt');
+    if (s.rms < CONVERTER_NOISE || (sameScale && alive.length > 1 && scaled[c]! < DEAD_RATIO * middle)) {
+      faults.push('dead');
+      return faults;
+    }
+    if (s.flatShare > FLAT_SHARE && s.flatShare * s.frames > FLAT_SAMPLES && s.peak > 3 * Math.abs(s.mean)) {
+      // A coarse converter also repeats its top value; only a peak near the RMS means a cut-off wave.
+      if (s.peak < 12 * s.rms || s.peak >= 0.98) faults.push('clipped');
+    }
+    if (isLoose(c, statistics)) faults.push('loose');
+    if (hasHum(low[c]!, lowRate_Hz)) faults.push('hum');
+    if (Math.abs(s.mean) > 0.02 && Math.abs(s.mean) > s.rms) faults.push('offset');
+    const full = fullScale_m_s2[c];
+    if (full !== null && full !== undefined) {
+      const level = s.rms * full;
+      if (level < PLAUSIBLE_M_S2[0] || level > PLAUSIBLE_M_S2[1]) faults.push('implausible');
+    }
+    return faults;
+  });
+}
+
+const DROPPED = 0.03;
+const BURST = 8;
+const ODD_SHARE = 0.01;
+
+/** Stretches that drop out, or burst while the other channels stay calm. */
+function isLoose(channel: number, statistics: readonly ChannelStatistics[]): boolean {
+  const own = statistics[channel]!.stretches;
+  if (own.length < 20) return false;
+  const middles = statistics.map((s) => (s.stretches.length > 0 ? median(s.stretches) : 0));
+  let odd = 0;
+  for (let i = 0; i < own.length; i++) {
+    const ratio = own[i]! / middles[channel]!;
+    const others = statistics
+      .map((s, c) => (c === channel || !(middles[c]! > 0) ? Number.NaN : (s.stretches[i] ?? 0) / middles[c]!))
+      .filter((r) => Number.isFinite(r));
+    const around = others.length > 0 ? median(others) : 1;
+    // Standing still quietens every channel alike.
+    if (ratio < DROPPED && around > 0.3) odd++;
+    else if (ratio > BURST && ratio > (BURST / 2) * Math.max(...others, 1)) odd++;
+  }
+  return odd >= Math.max(3, ODD_SHARE * own.length);
+}
+
+/** Share of the power below 500 Hz in exact multiples of 50 or 60 Hz that makes a channel useless. */
+const HUM_SHARE = 0.3;
+
+function hasHum(low: Float32Array, rate_Hz: number): boolean {
+  const segmentLength = Math.round(4 * rate_Hz);
+  if (low.length < 2 * segmentLength) return false;
+  const { density, step_Hz } = welch(low, rate_Hz, { segmentLength, window: 'hann', precision: 'double' });
+  const at = (f: number) => Math.round(f / step_Hz);
+  const power = (from: number, to: number) => {
+    let sum = 0;
+    for (let k = from; k <= to; k++) sum += density[k]!;
+    return sum;
+  };
+  const total = power(at(20), Math.min(density.length - 1, at(500)));
+  for (const mains of [50, 60]) {
+    let lines = 0;
+    let sharp = 0;
+    for (const multiple of [1, 2, 3, 4, 5]) {
+      const centre = at(mains * multiple);
+      const line = power(centre - 2, centre + 2);
+      const beside = Array.from(density.slice(centre - 24, centre - 4)).concat(
+        Array.from(density.slice(centre + 5, centre + 25)),
+      );
+      // Mains lines are narrower than any line of a car that is not on rails.
+      if (line > 40 * 5 * median(beside)) {
+        sharp++;
+        lines += line;
+      }
+    }
+    if (sharp >= 2 && lines > HUM_SHARE * total) return true;
+  }
+  return false;
+}

@@ -1,0 +1,167 @@
+import type { Source } from '../driveline/words.ts';
+import type { FamilyId } from './observation.ts';
+
+/**
+ * What each part makes, when healthy and when faulty. All figures are broad beliefs from general practice, not
+ * fits: they say which family of noise may come from which part, how likely a fault shows itself in it, and how far
+ * a healthy and a faulty part stand out.
+ */
+
+export const SOURCE_KINDS = [
+  'wheelBearing',
+  'tyre',
+  'differential',
+  'propshaft',
+  'transmission',
+  'engine',
+  'none',
+] as const;
+export type SourceKind = (typeof SOURCE_KINDS)[number];
+
+export function kindOf(source: Source): SourceKind {
+  if (source.startsWith('wheel-bearing-')) return 'wheelBearing';
+  if (source.startsWith('tyre-')) return 'tyre';
+  if (source.startsWith('differential-')) return 'differential';
+  if (source === 'propshaft-centre-bearing') return 'propshaft';
+  return source as 'transmission' | 'engine' | 'none';
+}
+
+export type Strength = { readonly mean_db: number; readonly sd_db: number };
+
+export type FamilyBelief = {
+  /**
+   * Level at the part, over what the family is heard against. For lines that is the third octave of noise around
+   * them: a line 8 dB or more above its critical band counts as a prominent tone (ECMA-418-1; value from memory).
+   * For envelopes it is the carrier: 0 dB is full modulation. For bands it is the visit's middle level.
+   */
+  readonly healthy: Strength;
+  readonly faulty: Strength;
+  /** Parts that make this family when healthy; empty when everything does. */
+  readonly emitters: readonly Source[];
+  /** How far equal healthy parts differ from one another. */
+  readonly alikeSd_db: number;
+  /** Chance that a fault of this kind shows in the family. */
+  readonly showsIn: Partial<Record<SourceKind, number>>;
+};
+
+const CORNERS = ['front-left', 'front-right', 'rear-left', 'rear-right'] as const;
+const BEARINGS = CORNERS.map((c) => `wheel-bearing-${c}` as const);
+const TYRES = CORNERS.map((c) => `tyre-${c}` as const);
+
+const meshOf = (axle: 'front' | 'rear'): FamilyBelief => ({
+  healthy: { mean_db: 0, sd_db: 7 },
+  faulty: { mean_db: 16, sd_db: 8 },
+  emitters: [`differential-${axle}`],
+  alikeSd_db: 4,
+  showsIn: { differential: 0.9 },
+});
+
+/** What is missing from the vehicle data changes what a family may stand for. */
+export type Unknowns = {
+  readonly bearingGeometry: boolean;
+  readonly teeth: boolean;
+  readonly engineSpeed: boolean;
+};
+
+export function familyBeliefs(unknown: Unknowns): Record<FamilyId, FamilyBelief> {
+  return {
+    wheelTurning: {
+      healthy: { mean_db: 2, sd_db: 7 },
+      faulty: { mean_db: 14, sd_db: 8 },
+      emitters: TYRES,
+      alikeSd_db: 5,
+      showsIn: { tyre: 0.85, wheelBearing: 0.1 },
+    },
+    wheelBearingDefect: {
+      healthy: { mean_db: -22, sd_db: 5 },
+      faulty: { mean_db: -5, sd_db: 6 },
+      emitters: BEARINGS,
+      alikeSd_db: 5,
+      showsIn: { wheelBearing: 0.85 },
+    },
+    otherDefect: {
+      healthy: { mean_db: -20, sd_db: 5 },
+      faulty: { mean_db: -5, sd_db: 6 },
+      emitters: [],
+      alikeSd_db: 5,
+      showsIn: {
+        wheelBearing: unknown.bearingGeometry ? 0.8 : 0.05,
+        propshaft: 0.5,
+        differential: 0.2,
+        transmission: 0.2,
+      },
+    },
+    meshFront: meshOf('front'),
+    meshRear: meshOf('rear'),
+    propTurning: {
+      healthy: { mean_db: 2, sd_db: 7 },
+      faulty: { mean_db: 14, sd_db: 8 },
+      emitters: ['propshaft-centre-bearing'],
+      alikeSd_db: 5,
+      showsIn: { propshaft: 0.75 },
+    },
+    engineFiring: {
+      healthy: { mean_db: 5, sd_db: 8 },
+      faulty: { mean_db: 17, sd_db: 8 },
+      emitters: ['engine'],
+      alikeSd_db: 5,
+      showsIn: { engine: 0.9 },
+    },
+    otherLines: {
+      healthy: { mean_db: -4, sd_db: 6 },
+      faulty: { mean_db: 12, sd_db: 8 },
+      emitters: [],
+      alikeSd_db: 5,
+      showsIn: {
+        transmission: 0.8,
+        differential: unknown.teeth ? 0.85 : 0.1,
+        engine: unknown.engineSpeed ? 0.85 : 0.2,
+        tyre: 0.15,
+        wheelBearing: 0.1,
+        propshaft: 0.15,
+      },
+    },
+    bandLow: band({
+      tyre: 0.6,
+      engine: 0.5,
+      propshaft: 0.5,
+      differential: 0.2,
+      wheelBearing: 0.2,
+      transmission: 0.2,
+    }),
+    bandMid: band({
+      tyre: 0.6,
+      engine: 0.4,
+      propshaft: 0.5,
+      differential: 0.6,
+      wheelBearing: 0.5,
+      transmission: 0.5,
+    }),
+    bandHigh: band({
+      tyre: 0.2,
+      engine: 0.3,
+      propshaft: 0.5,
+      differential: 0.5,
+      wheelBearing: 0.7,
+      transmission: 0.5,
+    }),
+    bandTop: band({
+      tyre: 0.1,
+      engine: 0.2,
+      propshaft: 0.4,
+      differential: 0.4,
+      wheelBearing: 0.7,
+      transmission: 0.4,
+    }),
+  };
+}
+
+function band(showsIn: Partial<Record<SourceKind, number>>): FamilyBelief {
+  return {
+    healthy: { mean_db: 0, sd_db: 6 },
+    faulty: { mean_db: 8, sd_db: 8 },
+    emitters: [],
+    alikeSd_db: 2.5,
+    showsIn,
+  };
+}

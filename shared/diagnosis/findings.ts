@@ -1,0 +1,56 @@
+import { z } from 'zod';
+import { SOURCES, VERDICTS } from '../driveline/words.ts';
+import { CHANNEL_FAULTS } from './channels.ts';
+
+/** What an analysis gives: the object that `analyse --json` prints and the findings screen shows. */
+
+export const EvidenceSchema = z.object({
+  /** Which kind of observation: an order, an envelope, a band, an answer to the driving state, a rule. */
+  kind: z.enum(['order', 'envelope', 'band', 'torque', 'sway', 'speed', 'rule']),
+  /** Where it was heard; null when it concerns the whole car. */
+  position: z.string().nullable(),
+  value: z.number(),
+  unit: z.string(),
+  /** A sentence that a customer could follow. */
+  text: z.string(),
+});
+export type Evidence = z.infer<typeof EvidenceSchema>;
+
+export const SourceFindingSchema = z.object({
+  source: z.enum(SOURCES),
+  probability: z.number().min(0).max(1),
+  evidence: z.array(EvidenceSchema),
+});
+export type SourceFinding = z.infer<typeof SourceFindingSchema>;
+
+export const NextPlacementSchema = z.object({
+  position: z.string(),
+  gain_bits: z.number().nonnegative(),
+  why: z.string(),
+});
+export type NextPlacement = z.infer<typeof NextPlacementSchema>;
+
+export const ChannelFindingSchema = z.object({
+  run: z.number().int().positive(),
+  channel: z.number().int().positive(),
+  position: z.string(),
+  /** Null when the recording could not be read or its scale is not known. */
+  rms_m_s2: z.number().nullable(),
+  faults: z.array(z.enum(CHANNEL_FAULTS)),
+});
+export type ChannelFinding = z.infer<typeof ChannelFindingSchema>;
+
+export const FindingsSchema = z.object({
+  verdict: z.enum(VERDICTS),
+  /** All sources, most probable first, summing to 1. */
+  sources: z.array(SourceFindingSchema),
+  nextPlacement: z.array(NextPlacementSchema),
+  channels: z.array(ChannelFindingSchema),
+  /** Factor found against the nominal rolling circumference; null when it could not be found. */
+  speedCorrection: z.number().nullable(),
+  /** The verdict in one sentence. */
+  summary: z.string(),
+  /** Sentences on what was left out or is in doubt. */
+  notices: z.array(z.string()),
+});
+export type Findings = z.infer<typeof FindingsSchema>;

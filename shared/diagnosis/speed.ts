@@ -1,0 +1,103 @@
+import { partOrders } from '../driveline/orders.ts';
+import { geared, rateAt, type ShaftMotion } from '../dsp/speed-motion.ts';
+import { refineSpeed } from '../dsp/speed-refine.ts';
+import { motionFromPulses, repairPulses, tachoEdges } from '../dsp/tacho.ts';
+import { isLeftOut } from './channels.ts';
+import type { DigestedTacho, RunDigest } from './run-digest.ts';
+import type { RunToAnalyse, VisitToAnalyse } from './visit-input.ts';
+
+/** How the wheels turned during a run, and how well that is known. */
+export type RunSpeed = {
+  /** Turning of a wheel; null when nothing tells it. */
+  readonly motion: ShaftMotion | null;
+  /** Good enough for orders above about 10. */
+  readonly sharp: boolean;
+  /** Reading over true speed: the true rolling circumference is this times the nominal; null when not found. */
+  readonly readingFactor: number | null;
+  /** For the user, null when all is well. */
+  readonly notice: string | null;
+};
+
+/** A middling car tyre, for coarse use where the circumference is not known (common practice). */
+const MIDDLING_CIRCUMFERENCE_M = 2;
+/** Channels that the refinement listens to: more cost time and tell little more. */
+const REFINING_CHANNELS = 4;
+
+export function runSpeed(visit: VisitToAnalyse, run: RunToAnalyse, digest: RunDigest): RunSpeed {
+  const fromTacho = digest.tacho && tachoMotion(visit, digest.tacho);
+  if (fromTacho) return { motion: fromTacho, sharp: true, readingFactor: null, notice: null };
+  const tachoNotice = digest.tacho ? 'the tacho gave no usable pulses' : null;
+  const readings = run.speed;
+  if (!readings || readings.t_s.length < 3) {
+    return {
+      motion: null,
+      sharp: false,
+      readingFactor: null,
+      notice: `${tachoNotice ?? 'there is no speed'}, so only noise bands could be compared, not orders`,
+    };
+  }
+  const circumference = visit.vehicle.rollingCircumference_m ?? null;
+  const hzPerUnit = 1 / 3.6 / (circumference ?? MIDDLING_CIRCUMFERENCE_M);
+  const { lines } = partOrders(visit.vehicle);
+  const orders = [
+    ...new Set(
+      lines
+        .filter((l) => l.kind === 'turning' || l.kind === 'joint' || l.kind === 'mesh')
+        .flatMap((l) => (l.orderAtWheel === null ? [] : [l.orderAtWheel])),
+    ),
+  ];
+  const channels = digest.channels.filter((c) => !isLeftOut(c.faults)).slice(0, REFINING_CHANNELS);
+  if (channels.length === 0) return { motion: null, sharp: false, readingFactor: null, notice: tachoNotice };
+  try {
+    const refined = refineSpeed(
+      channels.map((c) => c.digest.low),
+      channels[0]!.digest.plan.orderRate_Hz,
+      { t_s: readings.t_s, value: readings.v_km_h, hzPerUnit },
+      orders,
+    );
+    if (refined.kind === 'refined') {
+      return {
+        motion: refined.motion,
+        sharp: true,
+        readingFactor: circumference === null ? null : refined.readingFactor,
+        notice: tachoNotice,
+      };
+    }
+    return {
+      motion: refined.motion,
+      sharp: false,
+      readingFactor: null,
+      notice: `the speed could not be made sharper from the vibration (${refined.reason})`,
+    };
+  } catch (cause) {
+    if (!(cause instanceof RangeError)) throw cause;
+    return {
+      motion: null,
+      sharp: false,
+      readingFactor: null,
+      notice: `the speed readings cannot be used (${cause.message})`,
+    };
+  }
+}
+
+function tachoMotion(visit: VisitToAnalyse, tacho: DigestedTacho): ShaftMotion | null {
+  const turns = partOrders(visit.vehicle).turnsPerWheelTurn;
+  const perWheelTurn = tacho.shaft.startsWith('wheel')
+    ? 1
+    : tacho.shaft === 'propshaft'
+      ? turns.propshaft
+      : null;
+  if (perWheelTurn === null) return null;
+  const { t_s } = repairPulses(tachoEdges(tacho.samples, tacho.sampleRate_Hz));
+  if (t_s.length < 2 * tacho.pulsesPerRev + 2) return null;
+  const motion = motionFromPulses(t_s, tacho.pulsesPerRev);
+  return perWheelTurn === 1 ? motion : geared(motion, 1 / perWheelTurn);
+}
+
+/** Mean turning rate of a wheel over a stretch, Hz. */
+export function meanRate(motion: ShaftMotion, from_s: number, to_s: number): number {
+  let sum = 0;
+  const points = 16;
+  for (let i = 0; i < points; i++) sum += rateAt(motion, from_s + ((i + 0.5) * (to_s - from_s)) / points);
+  return sum / points;
+}

@@ -1,0 +1,55 @@
+import type { DrivingState } from '../driveline/words.ts';
+import { meanRate, type RunSpeed } from './speed.ts';
+import type { RunToAnalyse } from './visit-input.ts';
+
+/** A segment that lies within the recording and is long enough to measure in. */
+export type Stretch = {
+  readonly from_s: number;
+  readonly to_s: number;
+  /** Null when the run has no segments: then the whole drive is taken. */
+  readonly state: DrivingState | null;
+  readonly gearRatio: number | null;
+  /** Turning rate of a wheel, Hz; null without speed. */
+  readonly wheel_Hz: number | null;
+};
+
+const SHORTEST_S = 1;
+/** Slower than this no steady noise can be judged: about 10 km/h. */
+const SLOWEST_WHEEL_HZ = 1.4;
+
+/** @returns the usable stretches and, for the user, why others were not used */
+export function usableStretches(
+  run: RunToAnalyse,
+  seconds: number,
+  speed: RunSpeed,
+): { stretches: Stretch[]; notices: string[] } {
+  const notices: string[] = [];
+  const rate = (from_s: number, to_s: number): number | null =>
+    speed.motion ? meanRate(speed.motion, from_s, to_s) : null;
+  let unusable = 0;
+  const stretches = run.segments.flatMap((s): Stretch[] => {
+    const to_s = Math.min(s.to_s, seconds);
+    if (to_s - s.from_s < SHORTEST_S) {
+      unusable++;
+      return [];
+    }
+    const wheel_Hz = rate(s.from_s, to_s);
+    if (wheel_Hz !== null && wheel_Hz < SLOWEST_WHEEL_HZ) {
+      unusable++;
+      return [];
+    }
+    return [{ from_s: s.from_s, to_s, state: s.state, gearRatio: s.gearRatio ?? null, wheel_Hz }];
+  });
+  if (unusable > 0) {
+    notices.push(
+      `${unusable} of ${run.segments.length} segments are empty, too short, too slow or beyond the recording and were not used`,
+    );
+  }
+  if (stretches.length === 0 && seconds >= SHORTEST_S) {
+    if (run.segments.length === 0)
+      notices.push('no driving states were marked, so the whole drive was taken as one');
+    else notices.push('no marked segment is usable, so the whole drive was taken as one');
+    stretches.push({ from_s: 0, to_s: seconds, state: null, gearRatio: null, wheel_Hz: rate(0, seconds) });
+  }
+  return { stretches, notices };
+}
