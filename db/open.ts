@@ -1,7 +1,8 @@
 import { existsSync } from 'node:fs';
 import { dirname } from 'node:path';
 import BetterSqlite3 from 'better-sqlite3';
-import { type Database, inTransaction } from './database.ts';
+import { type BundleKeys, bundleKeysOf } from './bundle-keys.ts';
+import { type Database, durably } from './database.ts';
 import { GarageError, garageError } from './error.ts';
 import { type Measures, measuresOf } from './measures.ts';
 import { migrate } from './migrate.ts';
@@ -20,7 +21,8 @@ export interface Garage {
   readonly runs: Runs;
   readonly measures: Measures;
   readonly settings: Settings;
-  /** Several changes as one: all of them stand, or none. */
+  readonly bundleKeys: BundleKeys;
+  /** Several changes as one: all of them stand, or none; once it has returned, a power cut takes none of them. */
   transaction<T>(work: () => T): T;
   close(): void;
 }
@@ -63,7 +65,8 @@ function garageOn(db: Database, path: string): Garage {
     visits: visitsOf(db, search, runs),
     measures: measuresOf(db),
     settings: settingsOf(db),
-    transaction: (work) => inTransaction(db, work),
+    bundleKeys: bundleKeysOf(db),
+    transaction: (work) => durably(db, work),
     close: () => db.close(),
   };
 }

@@ -1,17 +1,24 @@
 import { Command, CommanderError } from 'commander';
+import { GarageError } from '../../db/error.ts';
+import { CaptureError } from '../../native/capture/capture-source.ts';
+import { WavError } from '../../native/wav/wav-header.ts';
 import { BundleError } from '../../shared/bundle/visit.ts';
+import { registerDevices } from './devices.ts';
+import { registerGarageCommands } from './garage-commands.ts';
 import { CliInputError } from './input-error.ts';
+import { registerRecord } from './record.ts';
 
 const program = new Command('rumblepath')
   .description(
     'Find which rotating part of a vehicle makes the noise: the same code as the app, without a window.',
   )
-  .exitOverride()
-  .configureOutput({ writeErr: (text) => process.stderr.write(text) });
+  .exitOverride();
+
+for (const register of [registerDevices, registerRecord, registerGarageCommands]) register(program);
+for (const command of program.commands) command.exitOverride();
 
 /** Errors whose message is meant for the user: bad arguments or bad input, exit code 2. */
-const isInputError = (error: unknown): error is Error =>
-  error instanceof CliInputError || error instanceof BundleError;
+const INPUT_ERRORS = [CliInputError, BundleError, WavError, CaptureError, GarageError];
 
 try {
   await program.parseAsync();
@@ -19,8 +26,8 @@ try {
   if (error instanceof CommanderError) {
     // Commander has written its own line already; asking for help is not a mistake.
     process.exitCode = error.exitCode === 0 ? 0 : 2;
-  } else if (isInputError(error)) {
-    process.stderr.write(`${error.message.split('\n')[0]}\n`);
+  } else if (INPUT_ERRORS.some((type) => error instanceof type)) {
+    process.stderr.write(`${(error as Error).message.split('\n')[0]}\n`);
     process.exitCode = 2;
   } else {
     process.stderr.write(`${error instanceof Error ? (error.stack ?? error.message) : String(error)}\n`);

@@ -8,6 +8,7 @@ import { visitBundle } from '../../seeds/road-drive/simulate.ts';
 import { demoScenario } from '../../seeds/scenarios/demo.ts';
 import type { BundleChannel, SpeedReadings, VehicleSpec } from '../../shared/bundle/visit.ts';
 import type { SourceChoice } from '../../shared/contract/live.ts';
+import { speedOf } from '../bundles/recorded-speed.ts';
 import type { RecordingsFolder } from '../recording/recordings-folder.ts';
 import { programPath } from '../service/program-path.ts';
 import { DemoSource } from './demo-source.ts';
@@ -88,6 +89,7 @@ function openDemo(vehicle: VehicleSpec | null): OpenedSource {
 async function openRun(around: SourceSurroundings, runId: number, from_s: number): Promise<OpenedSource> {
   const { garage, recordings } = around;
   const run = garage.runs.get(runId);
+  const speed = speedOf(garage, runId);
   const source: CaptureSource = await ReplaySource.open(recordings.file(run.file), {
     firstFrame: Math.round(from_s * run.sampleRate_Hz),
   });
@@ -98,17 +100,8 @@ async function openRun(around: SourceSurroundings, runId: number, from_s: number
     channels: run.channels,
     vehicle: vehicleOf(garage, run.visitId),
     startsAt_s: from_s,
-    speedAt: recordedSpeed(garage, runId),
+    speedAt: speed && readingAt(speed),
   };
-}
-
-/** Readings that came with the run, or the speed that was shown while it was recorded. */
-function recordedSpeed(garage: Garage, runId: number): ((at_s: number) => number | null) | null {
-  const readings = garage.runs.speed(runId);
-  if (readings.t_s.length > 0) return readingAt(readings);
-  const { second, speed_km_h } = garage.runs.history(runId);
-  if (speed_km_h.every((v) => v === null)) return null;
-  return (at_s) => speed_km_h[second.findLastIndex((s) => s <= at_s)] ?? null;
 }
 
 /** The latest reading at a time, as a link would have delivered it. */

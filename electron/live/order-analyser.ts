@@ -82,6 +82,7 @@ export class OrderAnalyser {
   readonly #window = hann(WINDOW);
   readonly #frame = new Float64Array(WINDOW);
   #orders: PartOrders | null;
+  #gearRatio: number | null = null;
   #frames = 0;
   #nextChannel = 0;
   #due = 0;
@@ -110,7 +111,9 @@ export class OrderAnalyser {
 
   /** The engine's lines move against the wheel with the gear. */
   setGearRatio(gearRatio: number | null): void {
-    if (this.#options.vehicle) this.#orders = partOrders(this.#options.vehicle, gearRatio);
+    if (!this.#options.vehicle || gearRatio === this.#gearRatio) return;
+    this.#gearRatio = gearRatio;
+    this.#orders = partOrders(this.#options.vehicle, gearRatio);
   }
 
   /** Road speed by the tacho, or null without one or at standstill. */

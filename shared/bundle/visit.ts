@@ -81,6 +81,12 @@ export const RunSchema = z.looseObject({
     }),
   speed: SpeedReadingsSchema.nullish(),
   segments: z.array(SegmentSchema).default([]),
+  /** Moments that the technician marked. Not in every bundle. */
+  marks: z.array(z.looseObject({ at_s: seconds, text: z.string().max(500) })).optional(),
+  /** Frames that the interface did not deliver: the recording holds silence there. Not in every bundle. */
+  gaps: z
+    .array(z.looseObject({ firstFrame: z.number().int().nonnegative(), frames: z.number().int().positive() }))
+    .optional(),
 });
 export type BundleRun = z.infer<typeof RunSchema>;
 

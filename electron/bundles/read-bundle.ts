@@ -1,0 +1,58 @@
+import { lstat, readFile } from 'node:fs/promises';
+import { join } from 'node:path';
+import { openWav } from '../../native/wav/wav-reader.ts';
+import { BundleError, parseVisitBundle, type VisitBundle } from '../../shared/bundle/visit.ts';
+
+/** A visit.json of a thousand runs is far smaller; what is larger is no visit. */
+const LARGEST_JSON_BYTES = 64 * 1024 * 1024;
+
+export interface BundleOnDisk {
+  readonly folder: string;
+  readonly visit: VisitBundle;
+  /** Of each run in turn. */
+  readonly files: readonly {
+    readonly path: string;
+    readonly sampleRate_Hz: number;
+    readonly frames: number;
+  }[];
+}
+
+/**
+ * Reads a bundle and checks everything that can be checked without reading the samples: the fields of visit.json,
+ * and that every recording is a file of the bundle, can be opened and has the channels that visit.json speaks of.
+ * @throws {BundleError} naming the file and the field
+ */
+export async function readBundle(folder: string): Promise<BundleOnDisk> {
+  const path = join(folder, 'visit.json');
+  const info = await lstat(path).catch(() => {
+    throw new BundleError(path, '', 'is not there; choose the folder of a visit bundle');
+  });
+  if (!info.isFile()) throw new BundleError(path, '', 'is not a file');
+  if (info.size > LARGEST_JSON_BYTES) throw new BundleError(path, '', 'is too large for a visit');
+  const visit = parseVisitBundle(await readFile(path, 'utf8'), path);
+  const files = [];
+  for (const [i, run] of visit.runs.entries()) files.push(await checkRecording(folder, run, `runs[${i}]`));
+  return { folder, visit, files };
+}
+
+async function checkRecording(folder: string, run: VisitBundle['runs'][number], field: string) {
+  const path = join(folder, run.file);
+  // A link could lead anywhere; a bundle holds its recordings itself.
+  const info = await lstat(path).catch(() => null);
+  if (!info?.isFile())
+    throw new BundleError(path, `${field}.file`, 'there is no such recording in the bundle');
+  const wav = await openWav(path).catch((cause: Error) => {
+    throw new BundleError(path, `${field}.file`, cause.message);
+  });
+  try {
+    for (const [c, { channel }] of run.channels.entries()) {
+      if (channel > wav.format.channels) {
+        const problem = `is ${channel}, but ${run.file} has only ${wav.format.channels} channels`;
+        throw new BundleError(path, `${field}.channels[${c}].channel`, problem);
+      }
+    }
+    return { path, sampleRate_Hz: wav.format.sampleRate_Hz, frames: wav.frames };
+  } finally {
+    await wav.close();
+  }
+}
