@@ -23,7 +23,7 @@ function cosineSum(
     let value = 0;
     for (let j = 0; j < coefficients.length; j++) {
       // Measured from the middle, so that both halves round alike; there all signs are plus.
-      value += coefficients[j]! * Math.cos(2 * Math.PI * j * (n / period - 0.5));
+      value += coefficients[j]! * Math.cos(Math.PI * j * ((2 * n - period) / period));
     }
     window[n] = value;
   }
