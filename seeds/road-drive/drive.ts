@@ -23,7 +23,8 @@ export class Drive {
   readonly duration_s: number;
   private readonly phases: readonly DrivePhase[];
   private readonly starts: number[];
-  private readonly wander: { rate_Hz: number; amplitude_m_s: number; phase: number }[];
+  private readonly wander: Wave[];
+  private readonly microSlip: Wave[][];
   private index = 0;
 
   constructor(phases: readonly DrivePhase[], random: Random) {
@@ -38,9 +39,16 @@ export class Drive {
     this.duration_s = start;
     this.wander = [0.07, 0.17, 0.41].map((rate) => ({
       rate_Hz: rate * random.range(0.7, 1.3),
-      amplitude_m_s: (random.range(0.05, 0.3) * KM_H * 0.1) / rate,
+      amplitude: (random.range(0.05, 0.3) * KM_H * 0.1) / rate,
       phase: random.range(0, 1),
     }));
+    this.microSlip = Array.from({ length: 4 }, () =>
+      [0.3, 0.8, 1.9].map((rate) => ({
+        rate_Hz: rate * random.range(0.7, 1.4),
+        amplitude: random.range(0.0001, 0.0006),
+        phase: random.range(0, 1),
+      })),
+    );
   }
 
   at(t: number): Demand {
@@ -51,9 +59,7 @@ export class Drive {
     const changed = ease(since / Math.min(TRANSITION_S, phase.duration_s));
     const base = mix(previous.endSpeed_km_h, phase.endSpeed_km_h, eased) * KM_H;
     let wander = 0;
-    for (const w of this.wander) {
-      wander += w.amplitude_m_s * Math.sin(2 * Math.PI * (w.rate_Hz * t + w.phase));
-    }
+    for (const wave of this.wander) wander += at(wave, t);
     return {
       // Near standstill nothing wanders.
       speed_m_s: Math.max(0, base + wander * Math.min(1, base / 5)),
@@ -61,6 +67,11 @@ export class Drive {
       lateral: mix(previous.lateral, phase.lateral, changed),
       gearRatio: mix(previous.gearRatio, phase.gearRatio, changed),
     };
+  }
+
+  /** Share by which a wheel (0 to 3) turns faster for a moment, as the road and the tyre's grip change. */
+  slipOf(wheel: number, t: number): number {
+    return this.microSlip[wheel]!.reduce((sum, wave) => sum + at(wave, t), 0);
   }
 
   /** The states as the passenger marks them: inside the steady part, give or take a few tenths of a second. */
@@ -80,6 +91,14 @@ export class Drive {
     return this.index;
   }
 }
+
+interface Wave {
+  readonly rate_Hz: number;
+  readonly amplitude: number;
+  readonly phase: number;
+}
+const at = ({ rate_Hz, amplitude, phase }: Wave, t: number) =>
+  amplitude * Math.sin(2 * Math.PI * (rate_Hz * t + phase));
 
 const mix = (a: number, b: number, part: number) => a + (b - a) * part;
 const ease = (part: number) => (part >= 1 ? 1 : (1 - Math.cos(Math.PI * part)) / 2);

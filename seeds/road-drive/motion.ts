@@ -5,10 +5,11 @@ import type { VehicleModel } from './scenario.ts';
  * Kinematics of the running gear: from the drive to the turned angle of every shaft.
  *
  * - A wheel turns v / circumference, faster by its drive slip under torque (a tyre slips about 1 % of the speed at
- *   full torque, and the other way when the engine brakes) and by the longer way outside in a bend.
+ *   full torque, and the other way when the engine brakes) and by the longer way outside in a bend; a few hundredths
+ *   of a percent come and go with the road.
  * - An open differential's ring gear turns at the mean of its two wheels; the pinion faster by ring / pinion teeth.
  * - The gearbox output turns with the driven pinion, or with the mean of both pinions behind a centre differential;
- *   the engine faster by the gear ratio.
+ *   the engine faster by the gear ratio. Electric four-wheel drive has a unit at each axle, the main one at the rear.
  * Angles are integrated by the trapezoidal rule on a grid of about a millisecond and are linear between its points.
  */
 
@@ -56,13 +57,15 @@ export function shaftRates(vehicle: VehicleModel, drive: Drive, t: number, out: 
   for (let wheel = 0; wheel < 4; wheel++) {
     const driven = layout === 'awd' ? 0.5 : (layout === 'fwd') === wheel < 2 ? 1 : 0;
     const path = speed_m_s + LEFT[wheel]! * yaw * (vehicle.track_m / 2);
-    out[wheel] = (path / vehicle.trueCircumference_m[wheel]!) * (1 + DRIVE_SLIP * torque * driven);
+    const slip = DRIVE_SLIP * torque * driven + drive.slipOf(wheel, t);
+    out[wheel] = (path / vehicle.trueCircumference_m[wheel]!) * (1 + slip);
   }
   out[4] = (out[0]! + out[1]!) / 2;
   out[5] = (out[2]! + out[3]!) / 2;
   out[6] = out[4]! * axleRatio(finalDrive.front);
   out[7] = out[5]! * axleRatio(finalDrive.rear);
-  out[8] = layout === 'fwd' ? out[6]! : layout === 'rwd' ? out[7]! : (out[6]! + out[7]!) / 2;
+  const rearOnly = layout === 'rwd' || vehicle.electricDrive;
+  out[8] = layout === 'fwd' ? out[6]! : rearOnly ? out[7]! : (out[6]! + out[7]!) / 2;
   out[9] = engineRate(vehicle, out[8]! * gearRatio);
 }
 

@@ -10,7 +10,7 @@ import type { VehicleModel } from './scenario.ts';
  * antiresonance beside it. All of these are causal filters. What reaches a node is the sum over every path from the
  * source that visits no node twice. Losses, modes and wave speeds are drawn per vehicle; a hop is the same both ways.
  *
- * The losses are plausible orders of magnitude, not measurements: 2 dB within a casing, around 11 dB through a half
+ * The losses are plausible orders of magnitude, not measurements: 2 dB within a casing, around 10 dB through a half
  * shaft with its joints and bearings, around 13 dB through a rubber bush. They spread by 2 to 3 dB between vehicles.
  */
 export type Node = string;
@@ -23,6 +23,8 @@ interface HopKind {
   /** Above this the hop loses 6 dB per octave more. */
   readonly corner_Hz: readonly [number, number];
   readonly modes: readonly [number, number];
+  /** The stiffer and smaller, the higher its modes. */
+  readonly modes_Hz: readonly [number, number];
 }
 
 const HOPS = {
@@ -33,6 +35,7 @@ const HOPS = {
     waveSpeed_m_s: [2500, 4000],
     corner_Hz: [6000, 9000],
     modes: [1, 2],
+    modes_Hz: [600, 6000],
   },
   bolted: {
     loss_dB: 5,
@@ -41,6 +44,7 @@ const HOPS = {
     waveSpeed_m_s: [2000, 4000],
     corner_Hz: [3000, 6000],
     modes: [2, 3],
+    modes_Hz: [250, 5000],
   },
   axleTube: {
     loss_dB: 6,
@@ -49,14 +53,16 @@ const HOPS = {
     waveSpeed_m_s: [1500, 4000],
     corner_Hz: [2000, 5000],
     modes: [2, 4],
+    modes_Hz: [120, 5000],
   },
   shaft: {
-    loss_dB: 11,
+    loss_dB: 9.5,
     spread_dB: 2.5,
     length_m: [0.5, 1.2],
     waveSpeed_m_s: [1000, 4000],
     corner_Hz: [700, 2000],
     modes: [3, 5],
+    modes_Hz: [70, 5000],
   },
   arm: {
     loss_dB: 13,
@@ -65,6 +71,7 @@ const HOPS = {
     waveSpeed_m_s: [800, 2500],
     corner_Hz: [250, 700],
     modes: [3, 5],
+    modes_Hz: [70, 5000],
   },
   bush: {
     loss_dB: 13,
@@ -73,6 +80,7 @@ const HOPS = {
     waveSpeed_m_s: [300, 1200],
     corner_Hz: [150, 500],
     modes: [2, 4],
+    modes_Hz: [70, 5000],
   },
   panel: {
     loss_dB: 15,
@@ -81,13 +89,15 @@ const HOPS = {
     waveSpeed_m_s: [300, 1000],
     corner_Hz: [200, 600],
     modes: [3, 6],
+    modes_Hz: [40, 3000],
   },
 } satisfies Record<string, HopKind>;
 
 type Hop = readonly [Node, Node, keyof typeof HOPS];
 
 function hopsOf(vehicle: VehicleModel): Hop[] {
-  const { layout, rigidRearAxle } = vehicle;
+  const { layout, rigidRearAxle, electricDrive } = vehicle;
+  const driveUnit = electricDrive && layout !== 'fwd' ? 'rear' : 'front';
   const hops: Hop[] = [
     ['hub-front-left', 'subframe-front', 'arm'],
     ['hub-front-right', 'subframe-front', 'arm'],
@@ -99,15 +109,15 @@ function hopsOf(vehicle: VehicleModel): Hop[] {
     ['subframe-rear', 'body', 'bush'],
     ['engine', 'transmission', 'bolted'],
     ['engine', 'engine-mount', 'casing'],
-    ['engine-mount', 'subframe-front', 'bush'],
+    ['engine-mount', `subframe-${driveUnit}`, 'bush'],
     ['engine-mount', 'body', 'panel'],
-    ['transmission', 'subframe-front', 'bush'],
+    ['transmission', `subframe-${driveUnit}`, 'bush'],
   ];
   if (layout !== 'rwd') {
+    // Transverse engine, longitudinal engine with a transfer case, or an electric unit of its own at this axle.
+    if (layout === 'fwd') hops.push(['transmission', 'differential-front', 'casing']);
+    else if (!electricDrive) hops.push(['transfer-case', 'differential-front', 'shaft']);
     hops.push(
-      layout === 'fwd'
-        ? ['transmission', 'differential-front', 'casing']
-        : ['transfer-case', 'differential-front', 'shaft'],
       ['differential-front', 'differential-front-left', 'casing'],
       ['differential-front', 'differential-front-right', 'casing'],
       ['differential-front-left', 'hub-front-left', 'shaft'],
@@ -116,11 +126,16 @@ function hopsOf(vehicle: VehicleModel): Hop[] {
     );
   }
   if (layout !== 'fwd') {
-    if (layout === 'awd') hops.push(['transmission', 'transfer-case', 'bolted']);
+    if (electricDrive) hops.push(['transmission', 'differential-rear-pinion', 'casing']);
+    else {
+      if (layout === 'awd') hops.push(['transmission', 'transfer-case', 'bolted']);
+      hops.push(
+        [layout === 'awd' ? 'transfer-case' : 'transmission', 'propshaft-centre-bearing', 'shaft'],
+        ['propshaft-centre-bearing', 'body', 'bush'],
+        ['propshaft-centre-bearing', 'differential-rear-pinion', 'shaft'],
+      );
+    }
     hops.push(
-      [layout === 'awd' ? 'transfer-case' : 'transmission', 'propshaft-centre-bearing', 'shaft'],
-      ['propshaft-centre-bearing', 'body', 'bush'],
-      ['propshaft-centre-bearing', 'differential-rear-pinion', 'shaft'],
       ['differential-rear-pinion', 'differential-rear', 'casing'],
       ['differential-rear', 'differential-rear-left', 'casing'],
       ['differential-rear', 'differential-rear-right', 'casing'],
@@ -207,12 +222,12 @@ export class Network {
     const delay_s = random.range(...hop.length_m) / random.range(...hop.waveSpeed_m_s);
     const corner_Hz = random.logRange(...hop.corner_Hz);
     const modes = Array.from({ length: random.integer(...hop.modes) }, () => {
-      const pole_Hz = random.logRange(70, 5000);
+      const pole_Hz = random.logRange(...hop.modes_Hz);
       return {
         pole_Hz,
-        zero_Hz: pole_Hz * 2 ** (random.range(0.08, 0.5) * (random.chance(0.5) ? 1 : -1)),
+        zero_Hz: pole_Hz * 2 ** (random.range(0.08, 0.35) * (random.chance(0.5) ? 1 : -1)),
         // Joints and rubber damp a vehicle's structure: no mode rings longer than some 15 ms.
-        q: Math.min(random.logRange(4, 25), 0.015 * Math.PI * pole_Hz),
+        q: Math.min(random.logRange(3, 12), 0.015 * Math.PI * pole_Hz),
       };
     });
     const transfer = new Float64Array(2 * this.bins);

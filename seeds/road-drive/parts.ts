@@ -2,10 +2,11 @@ import type { Excitation } from './force.ts';
 import { Random } from './random.ts';
 import type { VisitScenario } from './scenario.ts';
 import { Engine, TractionMotor } from './sources/engine.ts';
+import { Events } from './sources/events.ts';
 import { finalDrive } from './sources/final-drive.ts';
 import { Gearbox, TransferCase } from './sources/gearbox.ts';
 import { Propshaft } from './sources/propshaft.ts';
-import { Road, RoadEvents } from './sources/road.ts';
+import { Road } from './sources/road.ts';
 import { Tyre } from './sources/tyre.ts';
 import { wheelBearing } from './sources/wheel-bearing.ts';
 
@@ -20,7 +21,7 @@ export function excitations(scenario: VisitScenario, runIndex: number, duration_
 
   const parts: Excitation[] = [
     new Road(model, visit('road'), sampleRate_Hz),
-    new RoadEvents(model, visit('events'), sampleRate_Hz, duration_s),
+    new Events(model, visit('events'), sampleRate_Hz, duration_s),
   ];
   for (const corner of CORNERS) {
     const tyre = `tyre-${corner}`;
@@ -37,11 +38,11 @@ export function excitations(scenario: VisitScenario, runIndex: number, duration_
       parts.push(...finalDrive(axle, pair, model, vehicle(name), visit(name), sampleRate_Hz, faultOf(name)));
     }
   }
-  if (model.layout !== 'fwd') {
+  if (model.layout !== 'fwd' && !model.electricDrive) {
     const name = 'propshaft-centre-bearing';
     parts.push(new Propshaft(vehicle(name), visit(name), sampleRate_Hz, faultOf(name)));
   }
-  if (model.layout === 'awd') {
+  if (model.layout === 'awd' && !model.electricDrive) {
     parts.push(new TransferCase(vehicle('transfer-case'), visit('transfer-case'), sampleRate_Hz));
   }
   parts.push(
@@ -53,8 +54,22 @@ export function excitations(scenario: VisitScenario, runIndex: number, duration_
       faultOf('transmission'),
     ),
     model.electricDrive
-      ? new TractionMotor(vehicle('engine'), visit('engine'), sampleRate_Hz)
+      ? new TractionMotor('engine', 'engine', 1, vehicle('engine'), visit('engine'), sampleRate_Hz)
       : new Engine(model, vehicle('engine'), visit('engine'), sampleRate_Hz, faultOf('engine')),
   );
+  if (model.layout === 'awd' && model.electricDrive) {
+    const name = 'front motor';
+    const ratio = model.gearRatios[0]!;
+    parts.push(
+      new TractionMotor(
+        'differential-front',
+        'pinion-front',
+        ratio,
+        vehicle(name),
+        visit(name),
+        sampleRate_Hz,
+      ),
+    );
+  }
   return parts;
 }

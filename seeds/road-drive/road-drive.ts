@@ -16,7 +16,7 @@ import { Tacho } from './tacho.ts';
 const RESPONSE_S = 0.04;
 const STEP_S = 1 / 750;
 /** Full scales of usual pickups on usual interfaces, m/s². */
-const FULL_SCALES_M_S2 = [100, 160, 250, 400, 500];
+const FULL_SCALES_M_S2 = [200, 250, 400, 500];
 
 /**
  * One run of a visit as a stream: channels in the order of the bundle's list, 1.0 being full scale. The same

@@ -180,7 +180,11 @@ function technicianPlacements(
 
 function randomTacho(vehicle: VehicleModel, random: Random): TachoModel {
   const shaft = random.pick(
-    vehicle.layout === 'fwd' ? (['wheel-front-left'] as const) : (['wheel-rear-left', 'propshaft'] as const),
+    vehicle.layout === 'fwd'
+      ? (['wheel-front-left'] as const)
+      : vehicle.electricDrive
+        ? (['wheel-rear-left'] as const)
+        : (['wheel-rear-left', 'propshaft'] as const),
   );
   return {
     shaft,

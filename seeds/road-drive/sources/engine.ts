@@ -1,5 +1,5 @@
 import { BandNoise, dB, type Excitation, onGrid, ShaftTone } from '../force.ts';
-import type { Motion } from '../motion.ts';
+import type { Motion, Shaft } from '../motion.ts';
 import type { Node } from '../network.ts';
 import type { Random } from '../random.ts';
 import type { Fault, VehicleModel } from '../scenario.ts';
@@ -92,14 +92,29 @@ const REFERENCE_RATE_HZ = 36;
 
 /** The traction motor of an electric drive: magnetic force waves at multiples of its turning rate, growing with torque. */
 export class TractionMotor implements Excitation {
-  readonly nodes: readonly Node[] = ['engine'];
+  readonly nodes: readonly Node[];
+  private readonly node: Node;
+  private readonly shaft: Shaft;
+  private readonly ratio: number;
   private readonly orders: { tone: ShaftTone; level: number }[];
   private readonly noise: BandNoise;
 
-  constructor(vehicle: Random, visit: Random, sampleRate_Hz: number) {
+  /** @param ratio turns of the motor per turn of `shaft` */
+  constructor(
+    node: Node,
+    shaft: Shaft,
+    ratio: number,
+    vehicle: Random,
+    visit: Random,
+    sampleRate_Hz: number,
+  ) {
+    this.node = node;
+    this.nodes = [node];
+    this.shaft = shaft;
+    this.ratio = ratio;
     const polePairs = vehicle.pick([3, 4]);
     this.orders = [1, 6 * polePairs, 12 * polePairs].map((order) => ({
-      tone: new ShaftTone(visit, order),
+      tone: new ShaftTone(visit, order * ratio),
       level: (order === 1 ? 0.1 : 0.3) * vehicle.spread(3),
     }));
     this.noise = new BandNoise(visit, sampleRate_Hz, [
@@ -108,19 +123,21 @@ export class TractionMotor implements Excitation {
   }
 
   addTo(force: ReadonlyMap<Node, Float32Array>, motion: Motion): void {
-    const out = force.get('engine')!;
-    const turns = motion.turns('engine');
+    const out = force.get(this.node)!;
+    const turns = motion.turns(this.shaft);
+    const rate = motion.rate(this.shaft);
     const gain = onGrid(
       motion,
-      (i) => (0.3 + Math.abs(motion.torque[i]!)) * Math.min(2, motion.rate('engine')[i]! / 100),
+      (i) => (0.3 + Math.abs(motion.torque[i]!)) * Math.min(2, (rate[i]! * this.ratio) / 100),
     );
-    for (const { tone, level } of this.orders)
+    for (const { tone, level } of this.orders) {
       tone.addTo(
         out,
         motion,
         turns,
         gain.map((x) => level * x),
       );
+    }
     this.noise.addTo(out, motion, gain);
   }
 }

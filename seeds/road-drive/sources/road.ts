@@ -1,5 +1,5 @@
 import { ShapedNoise } from '../filters.ts';
-import { BandNoise, type Excitation, onGrid, REFERENCE_SPEED_M_S, Ringing } from '../force.ts';
+import { BandNoise, type Excitation, onGrid, REFERENCE_SPEED_M_S } from '../force.ts';
 import type { Motion } from '../motion.ts';
 import type { Node } from '../network.ts';
 import { Random } from '../random.ts';
@@ -9,7 +9,7 @@ import type { VehicleModel } from '../scenario.ts';
  * The road under four wheels: the profile is partly the same left and right, and the rear wheels meet what the front
  * ones met, wheelbase / speed later. Its acceleration at a hub lies mostly between 20 and 500 Hz and grows with
  * speed and with the roughness of the surface, which changes slowly along the way. Wind shakes the body with the
- * cube of speed. Now and then a stone strikes a hub or a wheel falls into a pothole, the rear one after the front one.
+ * cube of speed.
  */
 export class Road implements Excitation {
   readonly nodes: readonly Node[] = [...HUBS, 'body'];
@@ -104,69 +104,3 @@ export class Road implements Excitation {
 
 const MEMORY_S = 2;
 const HUBS = ['hub-front-left', 'hub-front-right', 'hub-rear-left', 'hub-rear-right'] as const;
-
-/** Stones and potholes at random times of a run. */
-export class RoadEvents implements Excitation {
-  readonly nodes: readonly Node[] = HUBS;
-  private readonly events: { at_s: number; hub: Node; peak_m_s2: number; kind: 'stone' | 'pothole' }[];
-  private readonly wheelbase_m: number;
-  private readonly ringing: Map<Node, { stone: Ringing; pothole: Ringing }>;
-
-  constructor(model: VehicleModel, visit: Random, sampleRate_Hz: number, duration_s: number) {
-    this.wheelbase_m = model.wheelbase_m;
-    this.events = [];
-    for (let at_s = next(visit); at_s < duration_s; at_s += next(visit)) {
-      const stone = visit.chance(0.6);
-      this.events.push({
-        at_s,
-        hub: stone ? visit.pick(HUBS) : visit.pick([HUBS[0], HUBS[1]]),
-        peak_m_s2: stone ? visit.logRange(3, 40) : visit.logRange(10, 60),
-        kind: stone ? 'stone' : 'pothole',
-      });
-    }
-    this.ringing = new Map(
-      HUBS.map((hub) => [
-        hub,
-        {
-          stone: new Ringing(sampleRate_Hz, [
-            { frequency_Hz: visit.logRange(1200, 3500), q: 8 },
-            { frequency_Hz: visit.logRange(3500, 6500), q: 10 },
-          ]),
-          pothole: new Ringing(sampleRate_Hz, [
-            { frequency_Hz: visit.range(11, 16), q: 2 },
-            { frequency_Hz: visit.range(60, 180), q: 3 },
-          ]),
-        },
-      ]),
-    );
-  }
-
-  addTo(force: ReadonlyMap<Node, Float32Array>, motion: Motion): void {
-    const end_s = motion.start_s + motion.frames / motion.sampleRate_Hz;
-    const speed = motion.speed_m_s[0]!;
-    while (this.events.length > 0 && this.events[0]!.at_s < end_s) {
-      const { at_s, hub, peak_m_s2, kind } = this.events.shift()!;
-      const at = Math.max(0, (at_s - motion.start_s) * motion.sampleRate_Hz);
-      if (speed > 3)
-        this.ringing.get(hub)![kind].strike(at, (peak_m_s2 * speed) / REFERENCE_SPEED_M_S, motion.frames);
-      const behind = hub.replace('front', 'rear');
-      if (kind === 'pothole' && behind !== hub && speed > 3) {
-        const again = {
-          at_s: at_s + this.wheelbase_m / speed,
-          hub: behind,
-          peak_m_s2: 0.8 * peak_m_s2,
-          kind,
-        };
-        this.events.push(again);
-        this.events.sort((a, b) => a.at_s - b.at_s);
-      }
-    }
-    for (const hub of HUBS) {
-      this.ringing.get(hub)!.stone.addTo(force.get(hub)!, motion.frames);
-      this.ringing.get(hub)!.pothole.addTo(force.get(hub)!, motion.frames);
-    }
-  }
-}
-
-const MEAN_INTERVAL_S = 12;
-const next = (visit: Random) => -MEAN_INTERVAL_S * Math.log(1 - visit.range(0, 1));

@@ -15,13 +15,14 @@ import type { Fault } from '../scenario.ts';
 /**
  * A tyre: non-uniformity at the first orders of the wheel (acceleration of an unbalance grows with the square of
  * speed), the air resonance in the tyre near 200 Hz, and tread noise between some 400 and 1500 Hz. All of it depends
- * on speed alone and not on torque.
+ * on speed and not on torque; a loaded tyre's tread is a little louder.
  *
  * Wear: `outOfRound` raises orders 1 to 3 and a little of the rest; `cupped` raises a hump of orders around the
  * number of its dips and makes the tread noise swell once per turn.
  */
 export class Tyre implements Excitation {
   readonly nodes: readonly Node[];
+  private readonly side: 1 | -1;
   private readonly shaft: Shaft;
   private readonly node: Node;
   private readonly orders: { tone: ShaftTone; level: number; growth: number }[];
@@ -31,6 +32,7 @@ export class Tyre implements Excitation {
   constructor(corner: string, vehicle: Random, visit: Random, sampleRate_Hz: number, fault: Fault | null) {
     this.node = `hub-${corner}`;
     this.nodes = [this.node];
+    this.side = corner.endsWith('left') ? 1 : -1;
     this.shaft = `wheel-${corner}` as Shaft;
     const severity = fault?.severity ?? 0;
     const outOfRound = fault?.mechanism === 'outOfRound';
@@ -80,7 +82,7 @@ export class Tyre implements Excitation {
         onGrid(motion, (i) => level * relative(i) ** growth),
       );
     }
-    const gain = onGrid(motion, (i) => relative(i) ** 1.8);
+    const gain = onGrid(motion, (i) => relative(i) ** 1.8 * (1 + 0.15 * this.side * motion.lateral[i]!));
     addModulation(gain, turns, 1, this.swell.depth, this.swell.phase);
     this.tread.addTo(out, motion, gain);
   }

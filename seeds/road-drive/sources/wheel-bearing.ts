@@ -29,7 +29,7 @@ export function wheelBearing(
       geometry: model.wheelBearing,
       defect: fault ? (fault.mechanism as BearingDefect) : null,
       rumble_m_s2: fault ? 0.35 * dB((worn ? 8 : 0) + 18 * severity) * vehicle.spread(2) : healthy_m_s2,
-      blow_m_s2: fault && !worn ? 6 * dB(14 * severity) * vehicle.spread(2) : 0,
+      blow_m_s2: fault && !worn ? 4 * dB(14 * severity) * vehicle.spread(2) : 0,
       irregularity: 0.008 + 0.04 * severity ** 2,
       referenceRate_Hz: 80 / 3.6 / model.nominalCircumference_m,
     },
