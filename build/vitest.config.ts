@@ -7,5 +7,7 @@ export default defineConfig({
     testTimeout: 30_000,
     // Two cores: more workers only make timing-sensitive tests lie.
     maxWorkers: 2,
+    // The file is what .ci/run counts from.
+    reporters: ['default', ['json', { outputFile: 'build/out/test-report.json' }]],
   },
 });

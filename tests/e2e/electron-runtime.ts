@@ -7,11 +7,12 @@
  */
 import { execFile } from 'node:child_process';
 import { existsSync, globSync } from 'node:fs';
-import { mkdir, mkdtemp, readFile, rename, rm, writeFile } from 'node:fs/promises';
+import { mkdir, mkdtemp, rename, rm, writeFile } from 'node:fs/promises';
 import { homedir } from 'node:os';
-import { join, resolve } from 'node:path';
+import { join } from 'node:path';
 import { promisify } from 'node:util';
 import { FuseV1Options, FuseVersion, flipFuses } from '@electron/fuses';
+import { installedElectron } from '../../build/electron.ts';
 
 const run = promisify(execFile);
 
@@ -29,7 +30,7 @@ export interface ElectronRuntime {
  */
 const LAUNCHER = `
 import { readFileSync } from 'node:fs';
-import { join, resolve } from 'node:path';
+import { join } from 'node:path';
 import { pathToFileURL } from 'node:url';
 import { app } from 'electron';
 const folder = resolve(process.argv.slice(1).find((argument) => !argument.startsWith('-')));
@@ -69,16 +70,9 @@ async function fetchStandIn(folder: string): Promise<void> {
   }
 }
 
-async function installedElectron(): Promise<string | undefined> {
-  const folder = resolve(import.meta.dirname, '../../node_modules/electron');
-  const name = await readFile(join(folder, 'path.txt'), 'utf8').catch(() => undefined);
-  const executable = name && join(folder, 'dist', name);
-  return executable && existsSync(executable) ? executable : undefined;
-}
-
 /** Resolves to a runtime; rejects with the reason when there is none for this platform. */
 export async function electronRuntime(): Promise<ElectronRuntime> {
-  const own = process.env.RUMBLEPATH_ELECTRON ?? (await installedElectron());
+  const own = installedElectron();
   if (own !== undefined) return { executable: own, loadsNativeModules: true };
   if (process.platform !== 'linux' || process.arch !== 'x64') {
     throw new Error('Run npx install-electron, or set RUMBLEPATH_ELECTRON to an Electron executable.');
