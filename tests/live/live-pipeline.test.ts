@@ -15,7 +15,11 @@ const vehicle: VehicleSpec = {
   rollingCircumference_m: 2,
   finalDrive: { rear: { ringTeeth: 41, pinionTeeth: 11 } },
 };
-const pickup = (channel: number): BundleChannel => ({ channel, role: 'vibration', position: `place ${channel}` });
+const pickup = (channel: number): BundleChannel => ({
+  channel,
+  role: 'vibration',
+  position: `place ${channel}`,
+});
 
 /** Feeds signals given as functions of time, one per channel, and collects what comes out. */
 function watch(
@@ -41,13 +45,21 @@ function watch(
     onSecond: (second) => kept.push(second),
   });
   for (let first = 0; first < seconds * rate; first += BLOCK) {
-    const channels = signals.map((signal) => Float32Array.from({ length: BLOCK }, (_, i) => signal((first + i) / rate)));
-    pipeline.feed({ firstFrame: first, frames: BLOCK, gapFrames: 0, channels, receivedAt_s: first / rate }, first / rate);
+    const channels = signals.map((signal) =>
+      Float32Array.from({ length: BLOCK }, (_, i) => signal((first + i) / rate)),
+    );
+    pipeline.feed(
+      { firstFrame: first, frames: BLOCK, gapFrames: 0, channels, receivedAt_s: first / rate },
+      first / rate,
+    );
   }
   return { levels, orders, seconds: kept, last: levels.at(-1)! };
 }
 
-const sine = (f: number, amplitude = 1) => (t: number) => amplitude * Math.sin(2 * Math.PI * f * t);
+const sine =
+  (f: number, amplitude = 1) =>
+  (t: number) =>
+    amplitude * Math.sin(2 * Math.PI * f * t);
 
 describe('levels', () => {
   it('reads a full-scale sine as -3.01 dB re full scale, crest factor 1.414', () => {
