@@ -3,7 +3,8 @@ import type { ChannelFault } from './scenario.ts';
 
 /**
  * From the acceleration under a pickup to the samples of its channel: pickup and amplifier noise, full scale, and what
- * can be wrong with a lead. A dead channel carries only converter noise; a clipped one is set far too sensitive; a
+ * can be wrong with a lead. A dead channel carries only converter noise; a clipped one has its gain turned
+ * up until the first seconds overdrive it; a
  * loose one crackles and drops out for parts of a second; a hum channel carries the mains and its multiples.
  */
 export class Channel {
@@ -14,6 +15,7 @@ export class Channel {
   private readonly fault: ChannelFault | null;
   private readonly hum: { amplitude: number; phase: number }[];
   private noise = new Float32Array(0);
+  private gain = 1;
   private time = 0;
   private contact = { lost: false, until: 0 };
 
@@ -31,7 +33,8 @@ export class Channel {
   record(samples: Float32Array, frames: number): void {
     if (this.noise.length !== frames) this.noise = new Float32Array(frames);
     this.random.fillNormal(this.noise, frames);
-    const gain = (this.fault === 'clipped' ? 40 : 1) / this.fullScale_m_s2;
+    if (this.fault === 'clipped' && this.time === 0) this.overdrive(samples, frames);
+    const gain = this.gain / this.fullScale_m_s2;
     const converter = this.fault === 'dead' ? 2e-6 : this.noise_m_s2 / this.fullScale_m_s2;
     const signal = this.fault === 'dead' ? 0 : gain;
     for (let i = 0; i < frames; i++) samples[i] = signal * samples[i]! + converter * this.noise[i]!;
@@ -43,6 +46,12 @@ export class Channel {
       else if (x < -1) samples[i] = -1;
     }
     this.time += frames;
+  }
+
+  private overdrive(samples: Float32Array, frames: number): void {
+    let peak = this.noise_m_s2;
+    for (let i = 0; i < frames; i++) peak = Math.max(peak, Math.abs(samples[i]!));
+    this.gain = (this.random.range(1.5, 4) * this.fullScale_m_s2) / peak;
   }
 
   private addHum(samples: Float32Array, frames: number): void {

@@ -161,7 +161,7 @@ export type Transfer = Float64Array<ArrayBuffer>;
 
 const MOST_HOPS = 6;
 /** A path this far below the best one found so far to the same node adds nothing that could be heard. */
-const PRUNE_DB = 25;
+const PRUNE_DB = 40;
 
 export class Network {
   private readonly sampleRate_Hz: number;

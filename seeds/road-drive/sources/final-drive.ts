@@ -42,7 +42,7 @@ class GearMesh implements Excitation {
     }));
     const runOut = (healthyDepth: number): RunOut => ({
       depth: Math.min(0.9, healthyDepth * vehicle.spread(3) + vehicle.range(0.1, 0.6) * severity),
-      swing: 0.05 * vehicle.spread(3) * (1 + 3 * severity),
+      swing: 0.02 * vehicle.spread(3) * (1 + 2 * severity),
       phase: visit.range(0, 1),
     });
     this.runOut = { ring: runOut(0.1), pinion: runOut(0.1) };
