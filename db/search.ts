@@ -2,11 +2,12 @@ import type { VehicleRow } from '../shared/contract/garage.ts';
 import type { Database } from './database.ts';
 
 /** As many rows as a person looks through; whoever wants another vehicle types one more letter. */
-const MOST_ROWS = 100;
-/** More words only make the query slower to write, not the answer better. */
-const MOST_TERMS = 8;
-/** The index holds runs of three characters; shorter words are looked for in the vehicles' own rows. */
-const TRIGRAM = 3;
+const MOST_ROWS = 50;
+/** More words only make the query longer, not the answer better. */
+const MOST_WORDS = 8;
+
+/** What the index takes for a word: letters and digits with their accents. */
+const WORD = /[\p{L}\p{N}][\p{L}\p{N}\p{M}]*/gu;
 
 interface RowRecord {
   id: number;
@@ -18,9 +19,6 @@ interface RowRecord {
   last_visit_at: string | null;
   last_complaint: string | null;
 }
-
-const length = (term: string) => [...term].length;
-const phrase = (term: string) => `"${term.replaceAll('"', '""')}"`;
 
 /** Finds vehicles as their name is typed, and keeps the index that this needs. */
 export function searchOf(db: Database) {
@@ -46,20 +44,9 @@ export function searchOf(db: Database) {
        (SELECT id FROM visit WHERE vehicle_id = vehicle.id ORDER BY started_s DESC, id DESC LIMIT 1)
      WHERE vehicle.id = ?`,
   );
-
-  const HAS = `instr(vehicle.identity || ' ' || lower(vehicle.owner_note), lower(?)) > 0`;
-  const byCountOfShortTerms = (sql: (has: string[]) => string) =>
-    Array.from({ length: MOST_TERMS + 1 }, (_, count) =>
-      db.prepare<unknown[], { id: number }>(sql(Array(count).fill(HAS))),
-    );
-  const byWords = byCountOfShortTerms(
-    (has) => `SELECT vehicle.id FROM vehicle_text JOIN vehicle ON vehicle.id = vehicle_text.rowid
-              WHERE vehicle_text MATCH ?
-              ORDER BY ${has.map((term) => `${term} DESC, `).join('')}recency_s DESC, vehicle.id DESC LIMIT ?`,
-  );
-  const byShortWords = byCountOfShortTerms(
-    (has) => `SELECT vehicle.id FROM vehicle WHERE ${has.concat('true').join(' AND ')}
-              ORDER BY recency_s DESC, vehicle.id DESC LIMIT ?`,
+  const byWords = db.prepare<[string, number], { id: number }>(
+    `SELECT vehicle.id FROM vehicle_text JOIN vehicle ON vehicle.id = vehicle_text.rowid
+     WHERE vehicle_text MATCH ? ORDER BY recency_s DESC, vehicle.id DESC LIMIT ?`,
   );
 
   function rowOf(vehicleId: number): VehicleRow {
@@ -76,21 +63,19 @@ export function searchOf(db: Database) {
     };
   }
 
-  function idsFor(text: string): Iterable<number> {
-    const terms = text.normalize('NFC').replaceAll('\0', ' ').split(/\s+/).filter(Boolean);
-    if (terms.length === 0) return recent.all(MOST_ROWS).map((row) => row.id);
-
-    const asOneWord = terms.join('').replaceAll('-', '');
+  function idsFor(typed: string): Iterable<number> {
+    const text = typed.normalize('NFC');
+    if (text.trim() === '') return recent.all(MOST_ROWS).map((row) => row.id);
     const found = new Set<number>();
-    if (asOneWord) for (const { id } of byIdentity.all(asOneWord, MOST_ROWS)) found.add(id);
-    if (found.size >= MOST_ROWS) return found;
 
-    const long = terms.slice(0, MOST_TERMS).filter((term) => length(term) >= TRIGRAM);
-    const short = terms.slice(0, MOST_TERMS).filter((term) => length(term) < TRIGRAM);
-    const rows = long.length
-      ? byWords[short.length]!.all(long.map(phrase).join(' AND '), ...short, MOST_ROWS)
-      : byShortWords[short.length]!.all(...short, MOST_ROWS);
-    for (const { id } of rows) found.add(id);
+    const asOneWord = text.replaceAll(/[\s\0-]+/g, '');
+    if (asOneWord) for (const { id } of byIdentity.all(asOneWord, MOST_ROWS)) found.add(id);
+
+    const words = text.match(WORD)?.slice(0, MOST_WORDS) ?? [];
+    if (words.length > 0 && found.size < MOST_ROWS) {
+      const query = words.map((word) => `"${word}"*`).join(' AND ');
+      for (const { id } of byWords.all(query, MOST_ROWS)) found.add(id);
+    }
     return [...found].slice(0, MOST_ROWS);
   }
 
@@ -102,10 +87,9 @@ export function searchOf(db: Database) {
     },
 
     /**
-     * The vehicles that hold every word of `text`, anywhere in plate, VIN, label, owner's note or complaints;
-     * first those whose plate, VIN or label holds all of it, then by the latest visit. A word of one or two
-     * letters beside a longer one is probably still being typed: it does not exclude, it only puts vehicles first
-     * whose plate, VIN, label or note has it. Without a word, the latest vehicles.
+     * The vehicles whose plate, VIN or label holds all of `text` somewhere, then those that have a word beginning
+     * with each of its words in there, in the owner's note or in a complaint; the latest visits first. Without a
+     * word, the latest vehicles.
      */
     vehicles: (text: string): VehicleRow[] => Array.from(idsFor(text), rowOf),
   };

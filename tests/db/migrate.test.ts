@@ -62,6 +62,7 @@ test.each(VERSIONS)('a garage of version %i opens with all that it held', (versi
   expect(garage.vehicles.search('hums louder').map((row) => row.id)).toEqual([1]);
   expect(garage.vehicles.search('boat').map((row) => row.id)).toEqual([2]);
   expect(garage.measures.ofVehicle(1).map((m) => m.value)).toEqual(version < 3 ? [] : [1.25]);
+  expect(garage.bundleKeys.of(1, 1)).toEqual(version < 4 ? {} : { weather: 'dry' });
 });
 
 const FAULTS = {
