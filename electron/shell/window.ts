@@ -47,4 +47,5 @@ export function openWindow(): BrowserWindow {
 }
 
 /** A failed load is followed by another try in `keepAlive`. */
-export const load = (contents: WebContents): Promise<void> => contents.loadURL(PAGE).catch(() => {});
+export const load = (contents: WebContents, url = PAGE): Promise<void> =>
+  contents.loadURL(url).catch(() => {});

@@ -21,21 +21,16 @@ export interface ShellApp {
 const NATIVE_MODULES = ['better-sqlite3', 'naudiodon', 'serialport', 'segfault-handler'];
 
 /**
- * The stand-in runtime cannot load better-sqlite3 13; libsql speaks nearly the same interface there, and
- * sqlite-stand-in.cjs makes up the difference.
+ * The stand-in runtime cannot load better-sqlite3 13; there libsql takes its place behind the same code
+ * (tests/db/libsql.test.ts holds that it can).
  */
 async function layModules(folder: string, runtime: ElectronRuntime): Promise<void> {
   const modules = join(folder, 'node_modules');
   await mkdir(modules, { recursive: true });
   for (const name of NATIVE_MODULES) {
-    if (name === 'better-sqlite3' && !runtime.loadsNativeModules) continue;
-    await symlink(join(root, 'node_modules', name), join(modules, name));
+    const takenBy = name === 'better-sqlite3' && !runtime.loadsNativeModules ? 'libsql' : name;
+    await symlink(join(root, 'node_modules', takenBy), join(modules, name));
   }
-  if (runtime.loadsNativeModules) return;
-  const standIn = join(modules, 'better-sqlite3');
-  await mkdir(standIn);
-  await cp(join(import.meta.dirname, 'sqlite-stand-in.cjs'), join(standIn, 'index.js'));
-  await symlink(join(root, 'node_modules/libsql'), join(modules, 'libsql'));
 }
 
 /**

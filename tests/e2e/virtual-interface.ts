@@ -17,6 +17,9 @@ const CHANNEL_MAPS: Readonly<Record<number, string>> = {
   8: 'front-left,front-right,rear-left,rear-right,front-center,lfe,side-left,side-right',
 };
 
+/** Makes a null sink work in steps of 50 ms at most, like a real device, instead of 2 s. */
+const NO_REWINDS = 'norewinds=1';
+
 export interface VirtualInterfaceOptions {
   readonly channels?: 1 | 2 | 4 | 6 | 8;
   readonly sampleRate_Hz?: number;
@@ -120,6 +123,7 @@ export class VirtualInterface {
       'load-module',
       'module-null-sink',
       'sink_name=speakers',
+      NO_REWINDS,
       'channels=2',
       `rate=${this.#rate}`,
     );
@@ -153,6 +157,7 @@ export class VirtualInterface {
       'load-module',
       'module-null-sink',
       'sink_name=pickups',
+      NO_REWINDS,
       `channels=${this.#channels}`,
       `rate=${this.#rate}`,
       `channel_map=${CHANNEL_MAPS[this.#channels]}`,
