@@ -2,11 +2,12 @@ import type { Transfer } from './network.ts';
 import type { Random } from './random.ts';
 
 /**
- * How a clamped pickup answers: each placement has a gain error of a few dB (angle, paint, clamp), and about a third
- * of the clamps resonate within the band.
+ * How a clamped pickup answers: each placement has a gain error of a few dB (angle, paint, clamp), points one way or
+ * the other, and about a third of the clamps resonate within the band.
  */
 export function mountingTransfer(random: Random, sampleRate_Hz: number, bins: number): Transfer {
-  const gain = 10 ** (Math.max(-4, Math.min(4, random.normal(0, 1.75))) / 20);
+  const size_dB = Math.max(-4, Math.min(4, random.normal(0, 1.75)));
+  const gain = 10 ** (size_dB / 20) * (random.chance(0.5) ? 1 : -1);
   const resonant = random.chance(0.35);
   const resonance_Hz = random.logRange(1500, 7000);
   const q = random.range(2, 7);

@@ -1,5 +1,6 @@
 import type { DrivePhase, VehicleModel, VisitScenario } from '../road-drive/scenario.ts';
 import { gearFor } from './drive-profile.ts';
+import { returningScenario } from './returning.ts';
 
 /**
  * The built-in demo: an invented estate car whose rear differential is worn on the drive flanks. Both rear hubs hear
@@ -90,12 +91,8 @@ export function demoScenario(): VisitScenario {
 /** The demo car after some years of ordinary driving, its noise grown; the pickups are clamped anew. */
 export function demoReturningScenario(yearsLater: number): VisitScenario {
   const first = demoScenario();
-  const startedAt = new Date(Date.parse(first.startedAt) + yearsLater * 365.25 * 86_400_000).toISOString();
-  return {
-    ...first,
-    visitSeed: 1 + Math.round(yearsLater * 1000),
-    startedAt,
-    vehicle: { ...VEHICLE, odometer_km: VEHICLE.odometer_km + Math.round(17_500 * yearsLater) },
-    fault: { ...first.fault, severity: Math.min(1, first.fault.severity + 0.3 * yearsLater) },
-  };
+  return returningScenario(first, {
+    yearsLater,
+    severity: Math.min(1, first.fault.severity + 0.3 * yearsLater),
+  });
 }

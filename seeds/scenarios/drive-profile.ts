@@ -4,86 +4,60 @@ import type { DrivePhase, VehicleModel } from '../road-drive/scenario.ts';
 
 /**
  * A test drive as technicians do it: get up to speed, hold it, lift off, roll without torque, sway to both sides, in
- * an order that differs from drive to drive. The rest of `duration_s` goes to getting back to speed in between.
+ * an order that differs from drive to drive, and not always all of it. The rest of `duration_s` goes to getting back
+ * to speed in between.
  */
 export function randomDrive(random: Random, vehicle: VehicleModel, duration_s: number): DrivePhase[] {
   const speed = random.range(60, 105);
   const high = gearFor(vehicle, speed, random.range(1500, 2300));
   const low = gearFor(vehicle, speed, random.range(2500, 3300));
+  const either = () => (random.chance(0.5) ? low : high);
+  const sway = () => ({ weight: 1, torque: random.range(0.1, 0.25), gearRatio: high });
+  const pulling: Stretch = {
+    state: 'drive',
+    weight: 2.2,
+    change_km_h: random.range(4, 10),
+    torque: random.range(0.35, 0.8),
+    gearRatio: high,
+  };
+  const cruising: Stretch = {
+    state: 'drive',
+    weight: 1.6,
+    torque: random.range(0.15, 0.3),
+    gearRatio: either(),
+  };
+  const coasting: Stretch = {
+    state: 'coast',
+    weight: 1.8,
+    change_km_h: -random.range(8, 16),
+    torque: -random.range(0.25, 0.6),
+    gearRatio: either(),
+  };
+  const floating: Stretch = {
+    state: 'float',
+    weight: 1.3,
+    change_km_h: -random.range(0, 3),
+    torque: random.range(-0.03, 0.05),
+    gearRatio: high,
+  };
+  const left: Stretch = { state: 'swayLeft', lateral: random.range(0.6, 1), ...sway() };
+  const right: Stretch = { state: 'swayRight', lateral: -random.range(0.6, 1), ...sway() };
+  const done = () => random.chance(0.85);
   const parts = random.shuffle<Stretch>([
-    {
-      state: 'drive',
-      weight: 2.2,
-      change_km_h: random.range(4, 10),
-      torque: random.range(0.35, 0.8),
-      lateral: 0,
-      gearRatio: high,
-    },
-    {
-      state: 'coast',
-      weight: 1.8,
-      change_km_h: -random.range(8, 16),
-      torque: -random.range(0.25, 0.6),
-      lateral: 0,
-      gearRatio: random.chance(0.5) ? low : high,
-    },
-    {
-      state: 'float',
-      weight: 1.3,
-      change_km_h: -random.range(0, 3),
-      torque: random.range(-0.03, 0.05),
-      lateral: 0,
-      gearRatio: high,
-    },
-    {
-      state: 'swayLeft',
-      weight: 1,
-      change_km_h: 0,
-      torque: random.range(0.1, 0.25),
-      lateral: random.range(0.6, 1),
-      gearRatio: high,
-    },
-    {
-      state: 'swayRight',
-      weight: 1,
-      change_km_h: 0,
-      torque: random.range(0.1, 0.25),
-      lateral: -random.range(0.6, 1),
-      gearRatio: high,
-    },
-    {
-      state: 'drive',
-      weight: 1.6,
-      change_km_h: 0,
-      torque: random.range(0.15, 0.3),
-      lateral: 0,
-      gearRatio: random.chance(0.6) ? low : high,
-    },
+    pulling,
+    ...(done() ? [cruising] : []),
+    ...(done() ? [coasting] : []),
+    ...(done() ? [floating] : []),
+    ...(done() ? [left, right] : []),
   ]);
   const weights = parts.reduce((sum, part) => sum + part.weight + BETWEEN, 0);
   const unit_s = duration_s / weights;
   const phases: DrivePhase[] = [];
-  for (const part of parts) {
-    const start = speed + random.range(-3, 3) - Math.min(0, part.change_km_h) / 2;
-    phases.push(
-      // Back to the speed at which the next stretch starts.
-      {
-        duration_s: BETWEEN * unit_s,
-        state: null,
-        endSpeed_km_h: start,
-        torque: 0.3,
-        lateral: 0,
-        gearRatio: part.gearRatio,
-      },
-      {
-        duration_s: part.weight * unit_s,
-        state: part.state,
-        endSpeed_km_h: start + part.change_km_h,
-        torque: part.torque,
-        lateral: part.lateral,
-        gearRatio: part.gearRatio,
-      },
-    );
+  for (const { state, weight, change_km_h = 0, torque, lateral = 0, gearRatio } of parts) {
+    const start = speed + random.range(-3, 3) - Math.min(0, change_km_h) / 2;
+    const back = { state: null, endSpeed_km_h: start, torque: 0.3, lateral: 0, gearRatio };
+    const stretch = { state, endSpeed_km_h: start + change_km_h, torque, lateral, gearRatio };
+    phases.push({ duration_s: BETWEEN * unit_s, ...back }, { duration_s: weight * unit_s, ...stretch });
   }
   return phases;
 }
@@ -91,9 +65,9 @@ export function randomDrive(random: Random, vehicle: VehicleModel, duration_s: n
 interface Stretch {
   state: DrivingState;
   weight: number;
-  change_km_h: number;
+  change_km_h?: number;
   torque: number;
-  lateral: number;
+  lateral?: number;
   gearRatio: number;
 }
 

@@ -1,5 +1,6 @@
+export { positionsOf } from '../road-drive/network.ts';
 export { RoadDrive } from '../road-drive/road-drive.ts';
-export type { VisitScenario } from '../road-drive/scenario.ts';
+export type { Fault, RunScenario, VehicleModel, VisitScenario } from '../road-drive/scenario.ts';
 export { type SimulatedVisit, simulateVisit, type VisitTruth } from '../road-drive/simulate.ts';
 export { demoReturningScenario, demoScenario } from './demo.ts';
 export {
@@ -8,4 +9,5 @@ export {
   randomScenario,
   scenarioWithPlacements,
 } from './random-scenario.ts';
+export { returningScenario } from './returning.ts';
 export { writeScenarioBundle, writeVisitBundle } from './write-bundle.ts';

@@ -57,7 +57,7 @@ export function randomScenario(seed: number, options: RandomScenarioOptions = {}
     severity: source === 'none' ? 0 : (options.severity ?? draw('severity').range(0.3, 1)),
   };
   const runs = options.placements?.length ?? options.runs ?? draw('runs').integer(1, 3);
-  const pickups = options.pickups ?? draw('pickups').integer(2, 8);
+  const pickups = options.pickups ?? draw('pickups').pick([2, 2, 2, 3, 4, 4, 6, 8]);
   const placements =
     options.placements ?? technicianPlacements(vehicle, fault, pickups, runs, draw('placements'));
   const geometry = draw('geometry');
