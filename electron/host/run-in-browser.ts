@@ -1,12 +1,27 @@
 import { once } from 'node:events';
-import { join } from 'node:path';
+import { mkdir, readFile, writeFile } from 'node:fs/promises';
+import { dirname, join } from 'node:path';
+import type { App } from '../service/app.ts';
 import { openApp } from '../service/open-app.ts';
 import { openBrowser } from './browser.ts';
 import { dataFolder } from './data-folder.ts';
-import { serveLoopback } from './serve.ts';
+import { type Loopback, serveLoopback } from './serve.ts';
 
 /** A browser that ends this soon with an error never had a window. */
 const STARTED_AFTER_MS = 5000;
+
+/**
+ * Serves on the port of the last time, where that is free: a browser keeps a page's settings by its address.
+ */
+async function serveOnSamePort(app: App, rendererDir: string, portFile: string): Promise<Loopback> {
+  const last = Number(await readFile(portFile, 'utf8').catch(() => 0));
+  const loopback = await serveLoopback(app, { rendererDir, port: last }).catch(() =>
+    serveLoopback(app, { rendererDir }),
+  );
+  await mkdir(dirname(portFile), { recursive: true });
+  await writeFile(portFile, new URL(loopback.url).port);
+  return loopback;
+}
 
 /**
  * Runs the program behind the loopback host, with its screens in a browser window, until that is closed or the
@@ -18,7 +33,8 @@ const STARTED_AFTER_MS = 5000;
 export async function runInBrowser(rendererDir: string, browser: string): Promise<void> {
   const folder = dataFolder();
   const app = await openApp({ dataFolder: folder });
-  const loopback = await serveLoopback(app, { rendererDir });
+  const profile = join(folder, 'browser');
+  const loopback = await serveOnSamePort(app, rendererDir, join(profile, 'rumblepath-port'));
   const ending = new AbortController();
   const end = () => ending.abort();
   process.once('SIGINT', end).once('SIGTERM', end);
@@ -26,7 +42,7 @@ export async function runInBrowser(rendererDir: string, browser: string): Promis
   try {
     for (;;) {
       const startedAt = performance.now();
-      const window = openBrowser(browser, loopback.url, join(folder, 'browser'));
+      const window = openBrowser(browser, loopback.url, profile);
       ending.signal.addEventListener('abort', () => window.kill());
       const [code] = await once(window, 'exit');
       if (code === 0 || ending.signal.aborted) return;
