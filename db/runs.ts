@@ -32,6 +32,8 @@ interface SecondRecord {
 
 type Definition = { definition: string };
 
+const known = (value: number): number | null => (Number.isNaN(value) ? null : value);
+
 const RUN_COLUMNS = 'id, visit_id, started_at, file, sample_rate_Hz, frames, state';
 
 export function runsOf(db: Database) {
@@ -96,6 +98,9 @@ export function runsOf(db: Database) {
   const selectSeconds = db.prepare<[number], SecondRecord>(
     'SELECT second, speed_km_h, rms, peak, orders FROM run_second WHERE run_id = ? ORDER BY second',
   );
+  const selectRms = db.prepare<[number], Pick<SecondRecord, 'rms'>>(
+    'SELECT rms FROM run_second WHERE run_id = ?',
+  );
   const selectSizes = db.prepare<[number, number], { channels: number; lines: number }>(
     `SELECT (SELECT count(*) FROM run_channel WHERE run_id = ?) AS channels,
             (SELECT count(*) FROM run_order_line WHERE run_id = ?) AS lines`,
@@ -127,10 +132,9 @@ export function runsOf(db: Database) {
 
   /** The loudest second of each channel, so that a vehicle's page need not read every second of every visit. */
   function summarise(runId: number): void {
-    let loudest: Float32Array = new Float32Array(0);
-    for (const row of selectSeconds.iterate(runId)) {
-      const rms = floatsOf(row.rms);
-      loudest = loudest.length === 0 ? rms : loudest.map((value, i) => Math.max(value, rms[i]!));
+    const loudest: number[] = [];
+    for (const { rms } of selectRms.iterate(runId)) {
+      for (const [c, value] of floatsOf(rms).entries()) loudest[c] = Math.max(loudest[c] ?? 0, value);
     }
     for (const [ordinal, value] of loudest.entries()) updateLoudest.run(value, runId, ordinal);
   }
@@ -249,12 +253,7 @@ export function runsOf(db: Database) {
         rms: run.channels.map((_, c) => rms.map((values) => values[c]!)),
         peak: run.channels.map((_, c) => peak.map((values) => values[c]!)),
         orders: run.orderLines.map((_, l) =>
-          run.channels.map((_, c) =>
-            orders.map((values) => {
-              const value = values[c * lines + l]!;
-              return Number.isNaN(value) ? null : value;
-            }),
-          ),
+          run.channels.map((_, c) => orders.map((values) => known(values[c * lines + l]!))),
         ),
       };
     },
