@@ -92,7 +92,8 @@ async function bundleRenderer(): Promise<void> {
   await build({
     configFile: join(root, 'build/vite.renderer.config.ts'),
     logLevel: 'warn',
-    build: { outDir: join(out, 'renderer'), emptyOutDir: true },
+    // One page that is loaded from this computer: a single large chunk is no loss.
+    build: { outDir: join(out, 'renderer'), emptyOutDir: true, chunkSizeWarningLimit: 4096 },
   });
 }
 

@@ -34,8 +34,8 @@ async function start(): Promise<number> {
 }
 
 try {
-  process.exitCode = await start();
+  process.exit(await start());
 } catch (error) {
   console.error(error instanceof Error ? error.message : error);
-  process.exitCode = 1;
+  process.exit(1);
 }
