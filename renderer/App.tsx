@@ -3,7 +3,12 @@ import { Route, Router, Switch } from 'wouter';
 import { useHashLocation } from 'wouter/use-hash-location';
 import { Connecting, ConnectionLost } from './components/ConnectionState.tsx';
 import { Notices } from './components/Notices.tsx';
+import { NewVehicleScreen } from './screens/garage/NewVehicleScreen.tsx';
+import { VehicleScreen } from './screens/garage/VehicleScreen.tsx';
+import { VehiclesScreen } from './screens/garage/VehiclesScreen.tsx';
 import { LiveScreen } from './screens/live/LiveScreen.tsx';
+import { SetupScreen } from './screens/setup/SetupScreen.tsx';
+import { VisitScreen } from './screens/visit/VisitScreen.tsx';
 import { useApp } from './store/context.ts';
 
 export function App() {
@@ -14,17 +19,31 @@ export function App() {
     document.documentElement.dataset.theme = theme;
   }, [theme]);
 
-  if (!known) return connection === 'lost' ? <ConnectionLost /> : <Connecting />;
+  if (!known) return connection === 'lost' || connection === 'refused' ? <ConnectionLost /> : <Connecting />;
   return (
     <>
       <Router hook={useHashLocation}>
         <Switch>
-          <Route>
+          <Route path="/">
+            <VehiclesScreen />
+          </Route>
+          <Route path="/vehicles/new">
+            <NewVehicleScreen />
+          </Route>
+          <Route path="/vehicles/:id">{({ id }) => <VehicleScreen key={id} vehicleId={Number(id)} />}</Route>
+          <Route path="/setup/:visitId?">
+            {({ visitId }) => <SetupScreen visitId={visitId ? Number(visitId) : null} />}
+          </Route>
+          <Route path="/live">
             <LiveScreen />
+          </Route>
+          <Route path="/visits/:id">{({ id }) => <VisitScreen key={id} visitId={Number(id)} />}</Route>
+          <Route>
+            <VehiclesScreen />
           </Route>
         </Switch>
       </Router>
-      {connection === 'lost' && <ConnectionLost />}
+      <ConnectionLost />
       <Notices />
     </>
   );

@@ -1,4 +1,5 @@
 import { useTranslation } from 'react-i18next';
+import { useApp } from '../store/context.ts';
 import styles from './FullPage.module.css';
 
 export function Connecting() {
@@ -14,10 +15,12 @@ export function Connecting() {
 /** Lies over whatever screen stands, so that nothing stale is taken for live. */
 export function ConnectionLost() {
   const { t } = useTranslation();
+  const status = useApp((s) => s.connection);
+  if (status === 'open' || status === 'connecting') return null;
   return (
     <div className={styles.over} role="alert">
-      <strong>{t('app.lost')}</strong>
-      <span>{t('app.lostMore')}</span>
+      <strong>{t(`app.${status}`)}</strong>
+      <span>{t(`app.${status}More`)}</span>
     </div>
   );
 }

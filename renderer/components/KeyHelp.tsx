@@ -5,7 +5,7 @@ import { KEYS, type KeyAction, type KeyBinding, type KeyGroup, type KeyScreen } 
 import { Button } from './Button.tsx';
 import styles from './KeyHelp.module.css';
 
-const GROUPS: readonly KeyGroup[] = ['hear', 'drive', 'play', 'see', 'screen'];
+const GROUPS: readonly KeyGroup[] = ['hear', 'see', 'screen', 'drive', 'play'];
 
 /** All keys of a screen, read from the list that the screen itself listens to. */
 export function KeyHelp({ screen, onClose }: { screen: KeyScreen; onClose(): void }) {

@@ -1,12 +1,9 @@
 import type { TFunction } from 'i18next';
-import { POSITIONS } from '../../shared/driveline/words.ts';
 import { en } from './en.ts';
 
 /** A position in words; a place that the user named is shown as he wrote it. */
 export function positionName(t: TFunction, position: string): string {
-  return (POSITIONS as readonly string[]).includes(position)
-    ? t(`position.${position as (typeof POSITIONS)[number]}`)
-    : position;
+  return position in en.position ? t(`position.${position as keyof typeof en.position}`) : position;
 }
 
 /** A key as it is printed: `Shift+ArrowUp` becomes `Shift + ↑`. */

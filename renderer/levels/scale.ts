@@ -7,6 +7,7 @@ export const G_m_s2 = 9.80665;
 export const REFERENCE_m_s2 = 1e-6;
 /** A meter shows this much below the top of its scale. */
 const SPAN_db = 80;
+const LINES_BELOW_db = 20;
 
 /** What levels are shown in: one unit for everything on a screen, never two on one scale. */
 export interface LevelScale {
@@ -16,6 +17,8 @@ export interface LevelScale {
   value(ratio: number, fullScale_m_s2: number | null): number;
   /** Place on the meter, 0 at the foot and 1 at the top; logarithmic in every unit. */
   place(ratio: number, fullScale_m_s2: number | null): number;
+  /** The same for the energy of a single order, which seldom exceeds a tenth of full scale. */
+  linePlace(ratio: number, fullScale_m_s2: number | null): number;
   /** Lines of the meter's scale, foot first. */
   readonly ticks: readonly { readonly place: number; readonly text: string }[];
 }
@@ -45,6 +48,8 @@ export function levelScale(channels: readonly BundleChannel[], absolute: boolean
     : (ratio: number) => ratio;
   const placeOf = (x: number) => Math.min(1, Math.max(0, 1 + (20 * Math.log10(x / top)) / SPAN_db));
   const place = (ratio: number, fullScale: number | null) => placeOf(amount(ratio, fullScale));
+  const linePlace = (ratio: number, fullScale: number | null) =>
+    Math.min(1, place(ratio, fullScale) / (1 - LINES_BELOW_db / SPAN_db));
   const foot = top * 10 ** (-SPAN_db / 20);
 
   if (absolute && unit !== 'dB') {
@@ -54,6 +59,7 @@ export function levelScale(channels: readonly BundleChannel[], absolute: boolean
       decibel: false,
       value: (ratio, fullScale) => amount(ratio, fullScale) / one,
       place,
+      linePlace,
       ticks: decades(foot / one, top / one).map((x) => ({ place: placeOf(x * one), text: `${x}` })),
     };
   }
@@ -68,6 +74,7 @@ export function levelScale(channels: readonly BundleChannel[], absolute: boolean
     decibel: true,
     value: (ratio, fullScale) => decibels(amount(ratio, fullScale)),
     place,
+    linePlace,
     ticks,
   };
 }

@@ -14,6 +14,9 @@ import type { Slice } from './slice.ts';
 
 export type RunSpectrum = RequestOutput<'runs.spectrum'>;
 
+export const spectrumKey = (of: RequestInput<'runs.spectrum'>): string =>
+  `${of.runId} ${of.channel} ${of.from_s} ${of.to_s}`;
+
 /** What the garage remembers, as far as a screen has asked for it. */
 export interface GarageSlice {
   searchText: string;
@@ -21,8 +24,11 @@ export interface GarageSlice {
   vehicles: VehicleRow[] | null;
   vehiclePage: VehiclePage | null;
   visit: Visit | null;
+  /** The visit before the open one, to lie beside it; null when there is none. */
+  earlierVisit: Visit | null;
   histories: Record<number, RunHistory>;
-  spectrum: { of: RequestInput<'runs.spectrum'>; value: RunSpectrum } | null;
+  /** By `spectrumKey`. */
+  spectra: Record<string, RunSpectrum>;
   devices: Device[] | null;
 
   search(text: string): Promise<void>;
@@ -34,6 +40,8 @@ export interface GarageSlice {
   /** @throws {RequestError} for the form to show at its field */
   startVisit(visit: VisitInput): Promise<Visit>;
   loadVisit(visitId: number): Promise<void>;
+  /** Looks for the vehicle's visit before the open one. */
+  loadEarlierVisit(): Promise<void>;
   loadHistory(runId: number): Promise<void>;
   loadSpectrum(of: RequestInput<'runs.spectrum'>): Promise<void>;
   loadDevices(): Promise<void>;
@@ -46,8 +54,9 @@ export const garageSlice =
     vehicles: null,
     vehiclePage: null,
     visit: null,
+    earlierVisit: null,
     histories: {},
-    spectrum: null,
+    spectra: {},
     devices: null,
 
     async search(text) {
@@ -73,16 +82,35 @@ export const garageSlice =
     },
     startVisit: (visit) => client.call('visits.start', visit),
     async loadVisit(visitId) {
-      if (get().visit?.id !== visitId) set({ visit: null, spectrum: null });
+      if (get().visit?.id !== visitId) set({ visit: null, spectra: {} });
       await client.call('visits.get', { visitId }).then((visit) => set({ visit }), get().fail);
     },
+    async loadEarlierVisit() {
+      const { visit } = get();
+      set({ earlierVisit: null });
+      if (!visit) return;
+      try {
+        const { visits } = await client.call('vehicles.page', { vehicleId: visit.vehicleId });
+        const before = visits
+          .filter((v) => v.runs > 0 && Date.parse(v.startedAt) < Date.parse(visit.startedAt))
+          .sort((a, b) => Date.parse(b.startedAt) - Date.parse(a.startedAt))[0];
+        if (before) set({ earlierVisit: await client.call('visits.get', { visitId: before.id }) });
+      } catch (error) {
+        get().fail(error);
+      }
+    },
     async loadHistory(runId) {
+      if (runId in get().histories) return;
       await client
         .call('runs.history', { runId })
         .then((history) => set({ histories: { ...get().histories, [runId]: history } }), get().fail);
     },
     async loadSpectrum(of) {
-      await client.call('runs.spectrum', of).then((value) => set({ spectrum: { of, value } }), get().fail);
+      const key = spectrumKey(of);
+      if (key in get().spectra) return;
+      await client
+        .call('runs.spectrum', of)
+        .then((value) => set({ spectra: { ...get().spectra, [key]: value } }), get().fail);
     },
     async loadDevices() {
       set({ devices: null });

@@ -6,8 +6,9 @@ import { type DisplaySlice, displaySlice } from './display.ts';
 import { type GarageSlice, garageSlice } from './garage.ts';
 import { type LiveSlice, liveSlice } from './live.ts';
 import { type NoticeSlice, noticeSlice } from './notices.ts';
+import { type RigSlice, rigSlice } from './rig.ts';
 
-export type AppState = ConnectionSlice & LiveSlice & GarageSlice & DisplaySlice & NoticeSlice;
+export type AppState = ConnectionSlice & LiveSlice & GarageSlice & DisplaySlice & NoticeSlice & RigSlice;
 export type AppStore = StoreApi<AppState>;
 
 /** The renderer's one store: contract messages go in, screens read. */
@@ -20,10 +21,11 @@ export function createAppStore(client: Client): AppStore {
         ...garageSlice(client)(...api),
         ...displaySlice(...api),
         ...noticeSlice(...api),
+        ...rigSlice(...api),
       }),
       {
-        name: 'rumblepath.display',
-        partialize: ({ theme, unit, orderRange }) => ({ theme, unit, orderRange }),
+        name: 'rumblepath.screen',
+        partialize: ({ theme, unit, orderRange, rig }) => ({ theme, unit, orderRange, rig }),
       },
     ),
   );

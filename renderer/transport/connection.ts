@@ -1,7 +1,7 @@
 import type { Transport } from '../../shared/contract/requests.ts';
 
-/** Whether the main side can be reached just now. */
-export type ConnectionStatus = 'connecting' | 'open' | 'lost';
+/** Whether the main side can be reached just now; `refused` when it does not know this page. */
+export type ConnectionStatus = 'connecting' | 'open' | 'lost' | 'refused';
 
 /** A transport that also tells whether it is up. */
 export interface Connection extends Transport {

@@ -2,6 +2,8 @@ import type { AppEvent, Reply, RequestName } from '../../shared/contract/request
 import type { Connection, ConnectionStatus } from './connection.ts';
 
 const RETRY_ms = [250, 500, 1000, 2000] as const;
+/** The host closes with this when the token is not its own (RFC 6455, section 7.4.1). */
+const POLICY_VIOLATION = 1008;
 const LOST: Reply = {
   ok: false,
   message: 'The measuring side does not answer. Wait until the connection is back, then try again.',
@@ -45,19 +47,20 @@ export function socketConnection(url: string, token: string): Connection {
       setStatus('open');
     };
     socket.onmessage = (event) => receive(String(event.data));
-    socket.onclose = () => {
-      setStatus('lost');
+    socket.onclose = ({ code }) => {
+      const refused = code === POLICY_VIOLATION;
+      setStatus(refused ? 'refused' : 'lost');
       queued.length = 0;
       for (const resolve of pending.values()) resolve(LOST);
       pending.clear();
-      setTimeout(open, RETRY_ms[Math.min(attempts++, RETRY_ms.length - 1)]);
+      if (!refused) setTimeout(open, RETRY_ms[Math.min(attempts++, RETRY_ms.length - 1)]);
     };
   };
   open();
 
   return {
     request(name: RequestName, input: unknown) {
-      if (status === 'lost') return Promise.resolve(LOST);
+      if (status === 'lost' || status === 'refused') return Promise.resolve(LOST);
       const id = ++lastId;
       const text = JSON.stringify({ id, name, input });
       return new Promise<Reply>((resolve) => {

@@ -142,20 +142,24 @@ export function createFakeMain(deviceChannels = 8): FakeMain {
     'live.state': () => structuredClone(live),
     'live.devices': () => [
       {
-        id: 0,
         name: 'Field interface 8',
         hostApi: 'ALSA',
         inputChannels: deviceChannels,
         outputChannels: 2,
         defaultSampleRate_Hz: 48000,
+        isDefaultInput: false,
+        isDefaultOutput: false,
+        inputRates_Hz: [44100, 48000, 96000],
       },
       {
-        id: 1,
         name: 'Built-in sound',
         hostApi: 'ALSA',
         inputChannels: 2,
         outputChannels: 2,
         defaultSampleRate_Hz: 44100,
+        isDefaultInput: true,
+        isDefaultOutput: true,
+        inputRates_Hz: null,
       },
     ],
     'live.open': ({ source, channels, visitId }) => {

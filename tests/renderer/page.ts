@@ -84,8 +84,8 @@ export async function startScreens(): Promise<Screens> {
       const context = await browser.newContext({ viewport: { width, height }, reducedMotion: 'reduce' });
       await context.addInitScript(`
         window.fakeChannels = ${channels};
-        if (!localStorage.getItem('rumblepath.display'))
-          localStorage.setItem('rumblepath.display',
+        if (!localStorage.getItem('rumblepath.screen'))
+          localStorage.setItem('rumblepath.screen',
             JSON.stringify({ state: { theme: ${JSON.stringify(theme)} }, version: 0 }));
         ${preload}`);
       const page = await context.newPage();

@@ -7,7 +7,7 @@ import { formatLevel, fullScaleOf, type LevelScale } from '../../levels/scale.ts
 import { useApp } from '../../store/context.ts';
 import styles from './ChannelBoard.module.css';
 import { type BarLevels, drawBar } from './draw-bar.ts';
-import { OrderCells, OrderHeads } from './OrderCells.tsx';
+import { LiveOrderCells, LiveOrderHeads } from './LiveOrders.tsx';
 
 /** Up to this many channels stand as rows with their orders beside them; more stand as a grid. */
 export const MOST_ROWS = 8;
@@ -142,7 +142,7 @@ export function ChannelBoard({ live, scale }: Props) {
             {t('live.rms')} <b>{scale.label}</b>
           </span>
           <span className={styles.headPeak}>{t('live.peak')}</span>
-          <OrderHeads />
+          <LiveOrderHeads />
         </div>
       )}
       <ol className={styles.list}>
@@ -193,7 +193,7 @@ export function ChannelBoard({ live, scale }: Props) {
               >
                 –
               </span>
-              {asRows && <OrderCells index={i} fullScale={fullScales[i]!} scale={scale} />}
+              {asRows && <LiveOrderCells index={i} channels={channels} scale={scale} />}
             </li>
           );
         })}

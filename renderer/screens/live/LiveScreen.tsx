@@ -9,8 +9,8 @@ import { levelScale } from '../../levels/scale.ts';
 import { useApp } from '../../store/context.ts';
 import { ChannelBoard, MOST_ROWS } from './ChannelBoard.tsx';
 import { LiveFooter } from './LiveFooter.tsx';
+import { LiveOrderMatrix } from './LiveOrders.tsx';
 import styles from './LiveScreen.module.css';
-import { OrderMatrix } from './OrderMatrix.tsx';
 import { OrderSpectrum } from './OrderSpectrum.tsx';
 import { StatusStrip } from './StatusStrip.tsx';
 import { useLiveKeys } from './use-live-keys.ts';
@@ -65,7 +65,7 @@ function LiveView({ live }: { live: LiveState }) {
       </div>
       <ChannelBoard live={live} scale={scale} />
       <div className={many ? styles.twoPanels : styles.onePanel}>
-        {many && <OrderMatrix live={live} scale={scale} />}
+        {many && <LiveOrderMatrix channels={live.channels} heard={live.heard} scale={scale} />}
         <OrderSpectrum live={live} scale={scale} />
       </div>
       <LiveFooter live={live} scale={scale} />

@@ -12,7 +12,7 @@ import { useApp } from '../../store/context.ts';
 import styles from './OrderSpectrum.module.css';
 
 /** Orders up to here are turning rates and their first multiples; gear meshes lie far above. */
-const TURNING_ORDERS = 12;
+export const TURNING_ORDERS = 12;
 
 const marksOf = (orders: Orders): OrderMark[] =>
   orders.lines.flatMap((line) =>

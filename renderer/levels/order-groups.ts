@@ -1,6 +1,8 @@
-import type { Orders } from '../../../shared/contract/live.ts';
-
-export type LiveLine = Orders['lines'][number];
+/** The level of one part's order on every channel, null where its rate is unknown or out of range. */
+export interface LineLevels {
+  readonly label: string;
+  readonly rms: readonly (number | null)[];
+}
 
 /** `ring gear mesh 1×` is the part's words and its multiple. */
 export function splitLabel(label: string): { part: string; multiple: string } {
@@ -9,7 +11,7 @@ export function splitLabel(label: string): { part: string; multiple: string } {
 }
 
 /** Lines of the same part that stand side by side, for a common heading. */
-export function groupLines(lines: readonly LiveLine[]): { part: string; multiples: string[] }[] {
+export function groupLines(lines: readonly LineLevels[]): { part: string; multiples: string[] }[] {
   const groups: { part: string; multiples: string[] }[] = [];
   for (const line of lines) {
     const { part, multiple } = splitLabel(line.label);
@@ -21,7 +23,7 @@ export function groupLines(lines: readonly LiveLine[]): { part: string; multiple
 }
 
 /** For each line the channel index where it is strongest by `value`; -1 where it is known nowhere. */
-export function loudestChannel(line: LiveLine, value: (ratio: number, channel: number) => number): number {
+export function loudestChannel(line: LineLevels, value: (ratio: number, channel: number) => number): number {
   let best = -1;
   let most = 0;
   line.rms.forEach((ratio, channel) => {

@@ -1,13 +1,11 @@
 import { useTranslation } from 'react-i18next';
-import { formatLevel, fullScaleOf, type LevelScale } from '../../levels/scale.ts';
-import { useApp } from '../../store/context.ts';
+import type { BundleChannel } from '../../shared/bundle/visit.ts';
+import { groupLines, type LineLevels, loudestChannel } from '../levels/order-groups.ts';
+import { formatLevel, fullScaleOf, type LevelScale } from '../levels/scale.ts';
 import styles from './OrderCells.module.css';
-import { groupLines, loudestChannel } from './order-groups.ts';
 
 /** The headings over the order cells of all rows: the part's name across, its multiples below. */
-export function OrderHeads() {
-  const lines = useApp((s) => s.orders?.lines);
-  if (!lines?.length) return <div className={styles.heads} />;
+export function OrderHeads({ lines }: { lines: readonly LineLevels[] }) {
   return (
     <div className={styles.heads}>
       {groupLines(lines).map((group) => (
@@ -25,24 +23,23 @@ export function OrderHeads() {
 }
 
 interface Props {
-  /** Index of the channel in the live state's list. */
+  lines: readonly LineLevels[];
+  channels: readonly BundleChannel[];
+  /** Index of the channel in `channels`. */
   index: number;
-  fullScale: number | null;
   scale: LevelScale;
 }
 
 /** One channel's energy at each part's order; a cap marks the channel where a line is strongest. */
-export function OrderCells({ index, fullScale, scale }: Props) {
+export function OrderCells({ lines, channels, index, scale }: Props) {
   const { t } = useTranslation();
-  const orders = useApp((s) => s.orders);
-  const channels = useApp((s) => s.live?.channels);
-  const lines = orders?.lines ?? [];
+  const fullScale = fullScaleOf(channels[index]!);
   return (
     <ul className={styles.cells} aria-label={t('live.ordersLabel')}>
       {lines.map((line) => {
         const ratio = line.rms[index] ?? null;
-        const amount = (r: number, channel: number) => r * (fullScaleOf(channels![channel]!) ?? 1);
-        const strongest = loudestChannel(line, amount) === index;
+        const strongest =
+          loudestChannel(line, (r, channel) => r * (fullScaleOf(channels[channel]!) ?? 1)) === index;
         const text = ratio === null ? '–' : formatLevel(scale.value(ratio, fullScale), scale.decibel);
         return (
           <li key={line.label} className={styles.cell} title={`${line.label}: ${text} ${scale.label}`}>
@@ -55,7 +52,7 @@ export function OrderCells({ index, fullScale, scale }: Props) {
               <span
                 aria-hidden="true"
                 className={`${styles.level} ${strongest ? styles.strongest : ''}`}
-                style={{ blockSize: `${scale.place(ratio, fullScale) * 100}%` }}
+                style={{ blockSize: `${scale.linePlace(ratio, fullScale) * 100}%` }}
               />
             )}
           </li>

@@ -1,0 +1,71 @@
+import type uPlot from 'uplot';
+import type { Run } from '../../shared/contract/garage.ts';
+import { type Colours, FONT } from './colours.ts';
+
+/** Words of the overlay, already in the technician's language. */
+export interface OverlayWords {
+  state(state: Run['segments'][number]['state']): string;
+  mark: string;
+  gap: string;
+}
+
+/**
+ * Draws a run's driving states (lines and words), marks (solid lines) and gaps (hatched) into a chart over time.
+ * Without words only the lines are drawn, for the strips below the timeline.
+ */
+export function runOverlay(run: Run, colours: Colours, words: OverlayWords | null): uPlot.Plugin {
+  const draw = (chart: uPlot) => {
+    const { ctx: context, bbox } = chart;
+    const px = devicePixelRatio;
+    const x = (at_s: number) => Math.round(chart.valToPos(at_s, 'x', true));
+    const line = (at_s: number, width: number, dash: number[]) => {
+      context.lineWidth = width * px;
+      context.setLineDash(dash.map((d) => d * px));
+      context.beginPath();
+      context.moveTo(x(at_s), bbox.top);
+      context.lineTo(x(at_s), bbox.top + bbox.height);
+      context.stroke();
+    };
+    const word = (text: string, at_s: number, row: number, strong = false) => {
+      context.font = `${strong ? 'bold ' : ''}${13 * px}px ${FONT}`;
+      context.fillText(text, x(at_s) + 5 * px, bbox.top + (2 + row * 16) * px);
+    };
+    context.save();
+    context.beginPath();
+    context.rect(bbox.left, bbox.top, bbox.width, bbox.height);
+    context.clip();
+    context.textAlign = 'left';
+    context.textBaseline = 'top';
+
+    context.strokeStyle = colours.lineStrong;
+    context.fillStyle = colours.inkSoft;
+    for (const segment of run.segments) {
+      line(segment.from_s, 1, [3, 3]);
+      if (words) word(words.state(segment.state), segment.from_s, 0);
+    }
+
+    context.strokeStyle = colours.inkSoft;
+    for (const gap of run.gaps) {
+      const from = x(gap.firstFrame / run.sampleRate_Hz);
+      const to = Math.max(from + 4 * px, x((gap.firstFrame + gap.frames) / run.sampleRate_Hz));
+      context.setLineDash([]);
+      context.lineWidth = px;
+      for (let y = 0; y < bbox.height; y += 5 * px) {
+        context.beginPath();
+        context.moveTo(from, bbox.top + y);
+        context.lineTo(to, bbox.top + y + (to - from));
+        context.stroke();
+      }
+      if (words) word(words.gap, gap.firstFrame / run.sampleRate_Hz, 2);
+    }
+
+    context.strokeStyle = colours.accent;
+    context.fillStyle = colours.ink;
+    for (const mark of run.marks) {
+      line(mark.at_s, 2, []);
+      if (words) word(`▸ ${mark.text || words.mark}`, mark.at_s, 1, true);
+    }
+    context.restore();
+  };
+  return { hooks: { draw } };
+}

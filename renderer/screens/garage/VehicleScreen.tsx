@@ -1,0 +1,76 @@
+import { useEffect, useState } from 'react';
+import { useTranslation } from 'react-i18next';
+import { Link, useLocation } from 'wouter';
+import { Button } from '../../components/Button.tsx';
+import { Page } from '../../components/Page.tsx';
+import { formatNumber } from '../../format.ts';
+import { useApp } from '../../store/context.ts';
+import { RunningGear } from './RunningGear.tsx';
+import { StartVisitForm } from './StartVisitForm.tsx';
+import { VehicleForm } from './VehicleForm.tsx';
+import styles from './VehicleScreen.module.css';
+import { VisitList } from './VisitList.tsx';
+
+/** One vehicle: its visits compared at a glance, what is known of it, and the start of a new visit. */
+export function VehicleScreen({ vehicleId }: { vehicleId: number }) {
+  const { t, i18n } = useTranslation();
+  const [, navigate] = useLocation();
+  const page = useApp((s) => s.vehiclePage);
+  const loadVehicle = useApp((s) => s.loadVehicle);
+  const changeVehicle = useApp((s) => s.changeVehicle);
+  const startVisit = useApp((s) => s.startVisit);
+  const [doing, setDoing] = useState<'reading' | 'changing' | 'starting'>('reading');
+  useEffect(() => void loadVehicle(vehicleId), [loadVehicle, vehicleId]);
+  if (page?.vehicle.id !== vehicleId)
+    return (
+      <Page>
+        <p aria-busy="true">{t('garage.loading')}</p>
+      </Page>
+    );
+
+  const { vehicle, visits } = page;
+  const { spec } = vehicle;
+  return (
+    <Page>
+      <p>
+        <Link href="/">← {t('nav.vehicles')}</Link>
+      </p>
+      <div className={styles.head}>
+        <h1>{spec.label}</h1>
+        <span className={styles.plate}>{vehicle.plate || t('app.notKnown')}</span>
+        {spec.odometer_km != null && <span>{formatNumber(spec.odometer_km, i18n.language)} km</span>}
+        {doing === 'reading' && (
+          <span className={styles.actions}>
+            <Button primary onClick={() => setDoing('starting')}>
+              {t('visit.start')}
+            </Button>
+            <Button onClick={() => setDoing('changing')}>{t('garage.change')}</Button>
+          </span>
+        )}
+      </div>
+      {vehicle.ownerNote && <p className={styles.note}>{vehicle.ownerNote}</p>}
+      {doing === 'starting' && (
+        <StartVisitForm
+          vehicle={vehicle}
+          submit={async (input) => navigate(`/setup/${(await startVisit(input)).id}`)}
+          cancel={() => setDoing('reading')}
+        />
+      )}
+      {doing === 'changing' ? (
+        <VehicleForm
+          vehicle={vehicle}
+          submit={async (input) => {
+            await changeVehicle(vehicleId, input);
+            setDoing('reading');
+          }}
+          cancel={() => setDoing('reading')}
+        />
+      ) : (
+        <div className={styles.columns}>
+          <VisitList visits={visits} />
+          <RunningGear spec={spec} />
+        </div>
+      )}
+    </Page>
+  );
+}

@@ -1,0 +1,80 @@
+import { type KeyboardEvent, useEffect, useRef } from 'react';
+import { useTranslation } from 'react-i18next';
+import { Link } from 'wouter';
+import button from '../../components/Button.module.css';
+import { Page } from '../../components/Page.tsx';
+import { formatDay, formatNumber } from '../../format.ts';
+import { useApp } from '../../store/context.ts';
+import styles from './VehiclesScreen.module.css';
+
+/** All vehicles, searched as typed; arrow keys walk from the search into the list and back. */
+export function VehiclesScreen() {
+  const { t, i18n } = useTranslation();
+  const vehicles = useApp((s) => s.vehicles);
+  const text = useApp((s) => s.searchText);
+  const search = useApp((s) => s.search);
+  const box = useRef<HTMLDivElement>(null);
+  // biome-ignore lint/correctness/useExhaustiveDependencies: asked once for the text that stands
+  useEffect(() => void search(text), []);
+
+  const walk = (event: KeyboardEvent) => {
+    const step = event.key === 'ArrowDown' ? 1 : event.key === 'ArrowUp' ? -1 : 0;
+    if (step === 0) return;
+    event.preventDefault();
+    const stops = [...box.current!.querySelectorAll<HTMLElement>('input, a[data-row]')];
+    const at = stops.indexOf(document.activeElement as HTMLElement);
+    stops[Math.min(stops.length - 1, Math.max(0, at + step))]?.focus();
+  };
+
+  return (
+    <Page>
+      {/* biome-ignore lint/a11y/noStaticElementInteractions: arrow keys move the focus between its links */}
+      <div ref={box} className={styles.box} onKeyDown={walk}>
+        <div className={styles.head}>
+          <h1>{t('nav.vehicles')}</h1>
+          <search className={styles.search}>
+            <input
+              type="search"
+              aria-label={t('garage.search')}
+              placeholder={t('garage.search')}
+              // biome-ignore lint/a11y/noAutofocus: typing is how a vehicle is found
+              autoFocus
+              value={text}
+              onChange={(event) => void search(event.target.value)}
+            />
+          </search>
+          <Link href="/vehicles/new" className={`${button.button} ${button.primary}`}>
+            {t('garage.add')}
+          </Link>
+        </div>
+        <p className="visually-hidden" role="status">
+          {vehicles && t('garage.found', { count: vehicles.length })}
+        </p>
+        {vehicles?.length === 0 && (
+          <p className={styles.none}>{text ? t('garage.noMatch', { text }) : t('garage.empty')}</p>
+        )}
+        <ul className={styles.list}>
+          {vehicles?.map((vehicle) => (
+            <li key={vehicle.id}>
+              <Link href={`/vehicles/${vehicle.id}`} data-row className={styles.row}>
+                <span className={styles.plate}>{vehicle.plate || t('app.notKnown')}</span>
+                <span className={styles.what}>
+                  <b>{vehicle.label}</b>
+                  <span>{vehicle.lastComplaint ?? vehicle.ownerNote}</span>
+                </span>
+                <span className={styles.figure}>
+                  {vehicle.odometer_km !== null && `${formatNumber(vehicle.odometer_km, i18n.language)} km`}
+                </span>
+                <span className={styles.figure}>
+                  {vehicle.lastVisitAt
+                    ? `${t('garage.visits', { count: vehicle.visits })}, ${formatDay(vehicle.lastVisitAt, i18n.language)}`
+                    : t('garage.noVisit')}
+                </span>
+              </Link>
+            </li>
+          ))}
+        </ul>
+      </div>
+    </Page>
+  );
+}

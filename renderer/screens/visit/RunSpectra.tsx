@@ -1,0 +1,157 @@
+import { useEffect, useMemo } from 'react';
+import { useTranslation } from 'react-i18next';
+import type uPlot from 'uplot';
+import type { BundleChannel } from '../../../shared/bundle/visit.ts';
+import type { RunHistory } from '../../../shared/contract/garage.ts';
+import type { RequestInput } from '../../../shared/contract/requests.ts';
+import { LineChart } from '../../components/LineChart.tsx';
+import type { OrderMark } from '../../components/order-marks.ts';
+import { spectrumOptions } from '../../components/spectrum-options.ts';
+import { formatDay } from '../../format.ts';
+import { KEYS } from '../../keys.ts';
+import { fullScaleOf, type LevelScale } from '../../levels/scale.ts';
+import { type Lines, spectrumData } from '../../levels/spectrum-data.ts';
+import { useApp } from '../../store/context.ts';
+import { type RunSpectrum, spectrumKey } from '../../store/garage.ts';
+import { TURNING_ORDERS } from '../live/OrderSpectrum.tsx';
+import styles from './RunSpectra.module.css';
+import { type Stretch, stretchesOf } from './run-stretches.ts';
+
+interface Props {
+  history: RunHistory;
+  stretch: Stretch;
+  heard: number;
+  scale: LevelScale;
+  /** The earlier visit's run to lie beside it, or null. */
+  earlier: RunHistory | null;
+}
+
+/** The heard channel's spectra over the stretch: in orders, with the parts drawn in, and in hertz. */
+export function RunSpectra({ history, stretch, heard, scale, earlier }: Props) {
+  const { t, i18n } = useTranslation();
+  const orderRange = useApp((s) => s.orderRange);
+  const channel = history.run.channels.find((c) => c.channel === heard)!;
+  const { runId, ...part } = { runId: history.run.id, from_s: stretch.from_s, to_s: stretch.to_s };
+  const now = useSpectrum({ runId, channel: heard, ...part });
+  const then = useEarlierSpectrum(earlier, channel, stretch);
+  const fullScale = fullScaleOf(channel);
+  const orders = useMemo(
+    () =>
+      now?.orders
+        ? overlay(now.orders, then?.value.orders ?? null, scale, fullScale, then?.fullScale ?? null)
+        : null,
+    [now, then, scale, fullScale],
+  );
+  const hertz = useMemo(() => now && spectrumData(now.hertz, scale, fullScale), [now, scale, fullScale]);
+  const marks = useMemo(() => marksOf(history, now?.orders?.shaft ?? null), [history, now]);
+  if (!now || !hertz) return <p aria-busy="true">{t('garage.loading')}</p>;
+  const compared = orders?.length === 3 && earlier;
+  return (
+    <section className={styles.pair}>
+      <div className={styles.panel}>
+        <h2>
+          {t('visit.spectrumOrders')} <span>{t('setup.channel', { channel: heard })}</span>
+          {compared && (
+            <span>{t('visit.earlierDashed', { date: formatDay(earlier.run.startedAt, i18n.language) })}</span>
+          )}
+          <kbd>{KEYS.orderRange.keys[0]}</kbd>
+        </h2>
+        {orders && now.orders ? (
+          <LineChart
+            label={`${t('live.orderSpectrum', { channel: heard })}, ${t('live.ordersOf', { shaft: now.orders.shaft })}`}
+            data={orders}
+            rebuild={`${scale.label} ${orderRange} ${marks.length} ${orders.length}`}
+            options={(colours) =>
+              spectrumOptions(
+                {
+                  scale,
+                  across: t('live.ordersOf', { shaft: now.orders!.shaft }),
+                  range: () => (orderRange === 'turning' ? [0, TURNING_ORDERS] : null),
+                  marks: () => marks,
+                  series: [
+                    { stroke: colours.ink, width: 1.5, points: { show: false } },
+                    ...(orders.length === 3
+                      ? [{ stroke: colours.inkSoft, width: 1.5, dash: [5, 4], points: { show: false } }]
+                      : []),
+                  ],
+                },
+                colours,
+              )
+            }
+          />
+        ) : (
+          <p>{t('visit.noSpeed')}</p>
+        )}
+      </div>
+      <div className={styles.panel}>
+        <h2>
+          {t('visit.spectrumHertz')} <span>{t('setup.channel', { channel: heard })}</span>
+        </h2>
+        <LineChart
+          label={`${t('visit.spectrumHertz')}, ${t('setup.channel', { channel: heard })}`}
+          data={hertz}
+          rebuild={scale.label}
+          options={(colours) =>
+            spectrumOptions(
+              {
+                scale,
+                across: t('visit.hertz'),
+                range: () => null,
+                marks: () => [],
+                series: [{ stroke: colours.ink, width: 1.5, points: { show: false } }],
+              },
+              colours,
+            )
+          }
+        />
+      </div>
+    </section>
+  );
+}
+
+function useSpectrum(of: RequestInput<'runs.spectrum'> | null): RunSpectrum | null {
+  const loadSpectrum = useApp((s) => s.loadSpectrum);
+  const key = of && spectrumKey(of);
+  // biome-ignore lint/correctness/useExhaustiveDependencies: the key stands for what is asked
+  useEffect(() => {
+    if (of) void loadSpectrum(of);
+  }, [key, loadSpectrum]);
+  return useApp((s) => (key ? (s.spectra[key] ?? null) : null));
+}
+
+/** The earlier run's spectrum at the same place and driving state, when both full scales are known. */
+function useEarlierSpectrum(earlier: RunHistory | null, channel: BundleChannel, stretch: Stretch) {
+  const other = earlier?.run.channels.find(
+    (c) => c.role === 'vibration' && channel.role === 'vibration' && c.position === channel.position,
+  );
+  const same = earlier && stretchesOf(earlier.run).find((s) => s.state === stretch.state);
+  const fullScale = other ? fullScaleOf(other) : null;
+  const comparable = same && other && fullScale !== null && fullScaleOf(channel) !== null;
+  const value = useSpectrum(
+    comparable
+      ? { runId: earlier.run.id, channel: other.channel, from_s: same.from_s, to_s: same.to_s }
+      : null,
+  );
+  return useMemo(() => (value ? { value, fullScale } : null), [value, fullScale]);
+}
+
+/** Both spectra on one order axis; the earlier one only where its bins are the same orders of the same shaft. */
+function overlay(
+  now: Lines & { shaft: string },
+  then: (Lines & { shaft: string }) | null,
+  scale: LevelScale,
+  fullScale: number | null,
+  thenFullScale: number | null,
+): uPlot.AlignedData {
+  const data = spectrumData(now, scale, fullScale);
+  const alike = then && then.shaft === now.shaft && then.step === now.step && then.first === now.first;
+  if (!alike) return data;
+  const before = spectrumData(then, scale, thenFullScale)[1]!;
+  return [data[0], data[1]!, Array.from({ length: now.rms.length }, (_, i) => before[i] ?? null)];
+}
+
+/** Only lines of the spectrum's own shaft have a certain place on its axis. */
+const marksOf = (history: RunHistory, shaft: string | null): OrderMark[] =>
+  history.run.orderLines.flatMap((line) =>
+    line.shaft === shaft ? [{ order: line.order, label: line.label }] : [],
+  );

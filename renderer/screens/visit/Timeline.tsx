@@ -1,0 +1,54 @@
+import { useMemo } from 'react';
+import { useTranslation } from 'react-i18next';
+import type { RunHistory } from '../../../shared/contract/garage.ts';
+import { FONT } from '../../components/colours.ts';
+import { LineChart } from '../../components/LineChart.tsx';
+import { runOverlay } from '../../components/run-overlay.ts';
+import { formatDuration } from '../../format.ts';
+import { runSeconds } from './run-stretches.ts';
+
+/** Speed over the run's time, with driving states, marks and gaps in words. */
+export function Timeline({ history }: { history: RunHistory }) {
+  const { t } = useTranslation();
+  const { run } = history;
+  const data = useMemo(
+    () => [history.second.map((s) => s + 0.5), history.speed_km_h] as [number[], (number | null)[]],
+    [history],
+  );
+  return (
+    <LineChart
+      label={t('visit.timeline')}
+      data={data}
+      rebuild={`${run.id}`}
+      options={(colours) => ({
+        legend: { show: false },
+        cursor: { show: false },
+        padding: [0, 0, 0, 0],
+        scales: {
+          x: { time: false, range: [0, runSeconds(run)] },
+          y: { range: (_c, _min, max) => [0, (max || 100) * 1.6] },
+        },
+        axes: [
+          {
+            stroke: colours.inkSoft,
+            font: `13px ${FONT}`,
+            size: 24,
+            gap: 2,
+            grid: { show: false },
+            ticks: { stroke: colours.line },
+            values: (_chart, values) => values.map((v) => formatDuration(v)),
+          },
+          { show: false },
+        ],
+        series: [{}, { stroke: colours.inkSoft, width: 2, points: { show: false } }],
+        plugins: [
+          runOverlay(run, colours, {
+            state: (state) => t(`state.${state}`),
+            mark: t('visit.mark'),
+            gap: t('visit.gap'),
+          }),
+        ],
+      })}
+    />
+  );
+}
