@@ -1,5 +1,5 @@
 import type { Garage } from '../../db/open.ts';
-import type { VehicleInput } from '../../shared/contract/garage.ts';
+import type { Vehicle } from '../../shared/contract/garage.ts';
 import { partOrders } from '../../shared/driveline/orders.ts';
 import { Random } from '../road-drive/random.ts';
 import { RoadDrive } from '../road-drive/road-drive.ts';
@@ -10,107 +10,95 @@ import { randomScenario } from '../scenarios/random-scenario.ts';
 import { inventedComplaint, inventedLabel, inventedNote, inventedPlate } from './invented.ts';
 import { orderLinesOf, plausibleSeconds } from './plausible-seconds.ts';
 
-/** A run of the demo garage whose sound is still to be made: drive run `runIndex` of the scenario into `file`. */
-export interface DemoRecording {
-  readonly runId: number;
-  readonly file: string;
-  readonly scenario: VisitScenario;
-  readonly runIndex: number;
+/** Other cars of the garage, by seed; what is wrong with them is drawn by the scenario. */
+const DRIVEN = [3, 8, 21, 34];
+const WAITING = [55, 89, 144];
+
+const otherScenario = (seed: number): VisitScenario =>
+  randomScenario(seed, { durationS: 40, runs: 1, badChannelChance: 0 });
+
+/** The drives of the demo garage's runs, by the name of their recording. */
+const RECORDED: Readonly<Record<string, () => VisitScenario>> = {
+  'demo-first-visit.wav': demoScenario,
+  'demo-a-year-later.wav': () => demoReturningScenario(1),
+  ...Object.fromEntries(DRIVEN.map((seed) => [`demo-other-${seed}.wav`, () => otherScenario(seed)])),
+};
+
+/**
+ * The drive that belongs into a recording of the demo garage, so that its sound can be made when it is first
+ * wanted; null for any other recording.
+ */
+export function demoRecording(file: string): RoadDrive | null {
+  const scenario = Object.hasOwn(RECORDED, file) ? RECORDED[file] : undefined;
+  return scenario ? new RoadDrive(scenario(), 0) : null;
 }
 
-export interface DemoGarage {
-  /** The car that came back after a year, its noise grown. */
-  readonly returningVehicleId: number;
-  readonly recordings: readonly DemoRecording[];
+/**
+ * Fills a garage with invented vehicles, visits and runs, without the sound: `demoRecording` gives it. Takes a
+ * fraction of a second; all of it stands, or none.
+ * @returns the car that came back after a year, its noise grown
+ */
+export function seedDemoGarage(garage: Garage): Vehicle {
+  return garage.transaction(() => {
+    const first = demoScenario();
+    const returning = garage.vehicles.add(
+      {
+        plate: 'RP-E 00417',
+        vin: null,
+        ownerNote: 'long motorway trips; tell him what we found last year before anything is taken apart',
+        spec: visitBundle(first, []).vehicle,
+      },
+      first.startedAt,
+    );
+    addVisit(garage, returning.id, {
+      scenario: first,
+      complaint: 'Whine from the rear between 60 and 100 km/h, gone when lifting off.',
+      file: 'demo-first-visit.wav',
+    });
+    addVisit(garage, returning.id, {
+      scenario: demoReturningScenario(1),
+      complaint: 'The whine from the rear is clearly louder than a year ago, now heard with the radio on.',
+      file: 'demo-a-year-later.wav',
+    });
+    for (const seed of DRIVEN) addOther(garage, seed, `demo-other-${seed}.wav`);
+    for (const seed of WAITING) addOther(garage, seed, null);
+    return returning;
+  });
+}
+
+function addOther(garage: Garage, seed: number, file: string | null): void {
+  const random = new Random(seed, 'demo garage');
+  const scenario = otherScenario(seed);
+  const spec = { ...visitBundle(scenario, []).vehicle, label: inventedLabel(random) };
+  const papers = { plate: inventedPlate(random, seed), vin: null, ownerNote: inventedNote(random) };
+  const { id } = garage.vehicles.add({ ...papers, spec }, scenario.startedAt);
+  addVisit(garage, id, { scenario, complaint: inventedComplaint(random), file });
 }
 
 interface DemoVisit {
   readonly scenario: VisitScenario;
   readonly complaint: string;
+  /** Null while the car waits for its drive. */
+  readonly file: string | null;
 }
 
-/** Other cars of the garage, by seed; what is wrong with them is drawn by the scenario. */
-const OTHERS_DRIVEN = [3, 8, 21, 34];
-const OTHERS_WAITING = [55, 89, 144];
-const OTHERS_DURATION_S = 40;
-
-/**
- * Fills a garage with invented vehicles, visits and runs, without their sound: that is made when a run is first
- * played. Takes a fraction of a second; all of it stands, or none.
- */
-export function seedDemoGarage(garage: Garage): DemoGarage {
-  const recordings: DemoRecording[] = [];
-  return garage.transaction(() => {
-    const first = demoScenario();
-    const returningVehicleId = addVehicle(garage, first, {
-      plate: 'RP-E 00417',
-      vin: null,
-      ownerNote: 'long motorway trips; tell him what we found last year before anything is taken apart',
-    });
-    const visits: DemoVisit[] = [
-      { scenario: first, complaint: 'Whine from the rear between 60 and 100 km/h, gone when lifting off.' },
-      {
-        scenario: demoReturningScenario(1),
-        complaint: 'The whine from the rear is clearly louder than a year ago, now heard with the radio on.',
-      },
-    ];
-    for (const visit of visits) recordings.push(...addVisit(garage, returningVehicleId, visit));
-
-    for (const seed of OTHERS_DRIVEN) {
-      const random = new Random(seed, 'demo garage');
-      const scenario = randomScenario(seed, { durationS: OTHERS_DURATION_S, runs: 1, badChannelChance: 0 });
-      const vehicleId = addVehicle(garage, scenario, paperwork(random, seed), inventedLabel(random));
-      recordings.push(...addVisit(garage, vehicleId, { scenario, complaint: inventedComplaint(random) }));
-    }
-    for (const seed of OTHERS_WAITING) {
-      const random = new Random(seed, 'demo garage');
-      const scenario = randomScenario(seed, { durationS: OTHERS_DURATION_S, runs: 1 });
-      const vehicleId = addVehicle(garage, scenario, paperwork(random, seed), inventedLabel(random));
-      garage.visits.start({
-        vehicleId,
-        startedAt: scenario.startedAt,
-        odometer_km: scenario.vehicle.odometer_km,
-        complaint: inventedComplaint(random),
-      });
-    }
-    return { returningVehicleId, recordings };
-  });
-}
-
-type Paperwork = Omit<VehicleInput, 'spec'>;
-
-const paperwork = (random: Random, n: number): Paperwork => ({
-  plate: inventedPlate(random, n),
-  vin: null,
-  ownerNote: inventedNote(random),
-});
-
-function addVehicle(garage: Garage, scenario: VisitScenario, papers: Paperwork, label?: string): number {
-  const { vehicle } = visitBundle(scenario, []);
-  const spec = label === undefined ? vehicle : { ...vehicle, label };
-  return garage.vehicles.add({ ...papers, spec }, scenario.startedAt).id;
-}
-
-function addVisit(garage: Garage, vehicleId: number, { scenario, complaint }: DemoVisit): DemoRecording[] {
+function addVisit(garage: Garage, vehicleId: number, { scenario, complaint, file }: DemoVisit): void {
   const { startedAt, vehicle, fault, sampleRate_Hz, visitSeed } = scenario;
   const visit = garage.visits.start({ vehicleId, startedAt, odometer_km: vehicle.odometer_km, complaint });
-  return scenario.runs.map((_, runIndex) => {
-    const drive = new RoadDrive(scenario, runIndex);
-    const orders = partOrders(visitBundle(scenario, []).vehicle);
-    const seconds = Math.floor(drive.frames / sampleRate_Hz);
-    const file = `demo-${vehicleId}-${visit.id}-${runIndex + 1}.wav`;
-    const { id } = garage.runs.start({
-      visitId: visit.id,
-      startedAt: drive.run.startedAt,
-      file,
-      sampleRate_Hz,
-      channels: drive.run.channels,
-      orderLines: orderLinesOf(orders),
-    });
-    garage.runs.appendSeconds(id, plausibleSeconds(drive.run, seconds, orders, fault, visitSeed));
-    for (const segment of drive.run.segments) garage.runs.addSegment(id, segment);
-    if (drive.run.speed) garage.runs.addSpeed(id, drive.run.speed);
-    garage.runs.finish(id, drive.frames);
-    return { runId: id, file, scenario, runIndex };
+  if (file === null) return;
+  const { run, frames } = new RoadDrive(scenario, 0);
+  const orders = partOrders(visitBundle(scenario, []).vehicle);
+  const { id } = garage.runs.start({
+    visitId: visit.id,
+    startedAt: run.startedAt,
+    file,
+    sampleRate_Hz,
+    channels: run.channels,
+    orderLines: orderLinesOf(orders),
   });
+  const seconds = Math.floor(frames / sampleRate_Hz);
+  garage.runs.appendSeconds(id, plausibleSeconds(run, seconds, orders, fault, visitSeed));
+  for (const segment of run.segments) garage.runs.addSegment(id, segment);
+  if (run.speed) garage.runs.addSpeed(id, run.speed);
+  garage.runs.finish(id, frames);
 }

@@ -3,6 +3,7 @@ import { mkdirSync, readFileSync, truncateSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import BetterSqlite3 from 'better-sqlite3';
 import { expect, test } from 'vitest';
+import { inTransaction } from '../../db/database.ts';
 import { GarageError } from '../../db/error.ts';
 import { MIGRATIONS } from '../../db/migrations/index.ts';
 import { openGarage } from '../../db/open.ts';
@@ -27,6 +28,15 @@ test('a garage is as promised: log ahead of the file, foreign keys, a wait for w
   expect(setting('synchronous')).toBe(1);
   expect(setting('busy_timeout')).toBe(2000);
   expect(setting('user_version')).toBe(MIGRATIONS.length);
+});
+
+test('a saved change is synced to the disk, a recorded second is not', () => {
+  const garage = newGarage();
+  const synchronous = () =>
+    (garage.db.prepare('PRAGMA synchronous').get() as { synchronous: number }).synchronous;
+  // 2 is FULL, 1 NORMAL (sqlite.org/pragma.html#pragma_synchronous).
+  expect(garage.transaction(synchronous)).toBe(2);
+  expect(inTransaction(garage.db, synchronous)).toBe(1);
 });
 
 test('after a durable change the stream goes on at normal speed, even when the change failed', () => {

@@ -1,9 +1,7 @@
 import { expect, test } from 'vitest';
 import { faultsOf } from '../../db/backup.ts';
-import { openGarage } from '../../db/open.ts';
-import { seedDemoGarage } from '../../seeds/garage/demo-garage.ts';
+import { demoRecording, seedDemoGarage } from '../../seeds/garage/demo-garage.ts';
 import { seedLargeGarage } from '../../seeds/garage/large-garage.ts';
-import { RoadDrive } from '../../seeds/road-drive/road-drive.ts';
 import { MeasureOfVisitSchema, type RunHistory, RunHistorySchema } from '../../shared/contract/garage.ts';
 import { newGarage } from '../db/temporary.ts';
 
@@ -27,10 +25,10 @@ function lineLevel(history: RunHistory, label: string, position: string): number
 
 test('in the demo garage one car comes back after a year with its noise grown', () => {
   const garage = newGarage();
-  const { returningVehicleId, recordings } = seedDemoGarage(garage);
+  const returning = seedDemoGarage(garage);
   expect(faultsOf(garage.db)).toEqual([]);
 
-  const { visits } = garage.vehicles.page(returningVehicleId);
+  const { visits } = garage.vehicles.page(returning.id);
   expect(visits).toHaveLength(2);
   const [later, earlier] = visits.map((v) => garage.runs.history(garage.visits.get(v.id).runs[0]!.id));
   const days = (Date.parse(visits[0]!.startedAt) - Date.parse(visits[1]!.startedAt)) / 86_400_000;
@@ -45,16 +43,36 @@ test('in the demo garage one car comes back after a year with its noise grown', 
   // More than clamping the pickups anew explains, which moves every place by a decibel or two.
   expect((sides[0]! + sides[1]!) / 2).toBeGreaterThan(Math.max(...others, 3));
 
-  for (const { runId, file, scenario, runIndex } of recordings) {
-    const history = garage.runs.history(runId);
-    expect(RunHistorySchema.parse(history)).toEqual(history);
-    const drive = new RoadDrive(scenario, runIndex);
-    expect(history.run).toMatchObject({ file, state: 'complete', frames: drive.frames });
-    expect(history.run.channels).toEqual(drive.run.channels);
-    expect(history.second).toHaveLength(Math.floor(drive.frames / scenario.sampleRate_Hz));
-  }
   expect(garage.vehicles.search('')).toHaveLength(8);
   expect(garage.vehicles.search('demo estate')).toHaveLength(1);
+});
+
+test('every run of the demo garage has its drive, and what is told of it fits', () => {
+  const garage = newGarage();
+  seedDemoGarage(garage);
+  const runs = garage.vehicles
+    .search('')
+    .flatMap(({ id }) => garage.vehicles.page(id).visits)
+    .flatMap(({ id }) => garage.visits.get(id).runs);
+  expect(runs).toHaveLength(6);
+  for (const run of runs) {
+    const drive = demoRecording(run.file)!;
+    expect(run).toMatchObject({ state: 'complete', frames: drive.frames, channels: drive.run.channels });
+    expect(run.segments).toEqual(drive.run.segments);
+    expect(garage.runs.speed(run.id).t_s).toEqual(drive.run.speed?.t_s ?? []);
+    const history = garage.runs.history(run.id);
+    expect(RunHistorySchema.parse(history)).toEqual(history);
+    expect(history.second).toHaveLength(Math.floor(drive.frames / run.sampleRate_Hz));
+  }
+  expect(demoRecording('2026-03-01.wav')).toBeNull();
+  expect(demoRecording('toString')).toBeNull();
+});
+
+test('a garage is not filled with the demo twice', () => {
+  const garage = newGarage();
+  seedDemoGarage(garage);
+  expect(() => seedDemoGarage(garage)).toThrow(/UNIQUE/);
+  expect(garage.vehicles.search('')).toHaveLength(8);
 });
 
 test('the demo garage is the same every time', () => {
@@ -84,5 +102,5 @@ test('a large garage is sound, searchable, and the same for the same seed', () =
   expect(b.measures.ofVehicle(17)).toEqual(measures);
   expect(c.measures.ofVehicle(17)).not.toEqual(measures);
   a.close();
-  expect(openGarage(a.path).vehicles.search('')).toHaveLength(30);
+  expect(newGarage(a.path).vehicles.search('')).toHaveLength(30);
 });
