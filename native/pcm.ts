@@ -17,7 +17,7 @@ const INT32_SCALE = 2 ** 31;
 
 /** Typed views need alignment; a chunk cut out of a larger buffer may lack it. */
 function aligned(bytes: Uint8Array, size: number): Uint8Array {
-  return bytes.byteOffset % size === 0 ? bytes : bytes.slice();
+  return bytes.byteOffset % size === 0 ? bytes : new Uint8Array(bytes);
 }
 
 /**

@@ -8,14 +8,15 @@ const ROLL_OFF = 0.9;
 
 const MIN_TARGET_S = 0.02;
 const MAX_TARGET_S = 0.06;
-/** The queue is made longer by this each time it ran empty. */
+/** The queue is made longer by this each time it ran empty, and shorter again while it does not. */
 const TARGET_STEP_S = 0.005;
+const TARGET_DECAY_PER_S = 0.0001;
 /** More than this above the target is a backlog, and is skipped. */
-const MAX_EXCESS_S = 0.06;
-/** The two clocks differ by some 0.01 %; 0.2 % is far below what an ear notices. */
-const MAX_TRIM = 0.002;
-const TRIM_PER_S = 0.2;
-const FILL_SMOOTHING_S = 1;
+const MAX_EXCESS_S = 0.04;
+/** Clocks differ by some 0.01 %; half a percent, a twelfth of a semitone, only works off a backlog. */
+const MAX_TRIM = 0.005;
+const TRIM_PER_S = 0.5;
+const FILL_SMOOTHING_S = 0.5;
 const FADE_S = 0.005;
 
 /** Modified Bessel function of order zero, by its power series. */
@@ -47,8 +48,8 @@ function sincTable(cutoff: number): Float32Array[] {
 
 /**
  * Joins two clocks: mono samples are pushed as capture delivers them and pulled as the output asks for them.
- * A windowed-sinc interpolator converts the rate and is trimmed by up to 0.2 % so that the queue stays at its
- * target, which starts at 20 ms and grows, up to 60 ms, when the queue has run empty.
+ * A windowed-sinc interpolator converts the rate and is trimmed by up to 0.5 % so that the queue stays at its
+ * target, which is 20 ms and grows for a while, up to 60 ms, when the queue has run empty.
  */
 export class PlayQueue {
   /** How often the queue ran empty while it played. */
@@ -85,6 +86,7 @@ export class PlayQueue {
     if (this.fill_s > this.#target_s + MAX_EXCESS_S) {
       this.#at = this.#written - HALF_TAPS - Math.round(this.#target_s * this.#inRate);
       this.#smoothFill_s = this.#target_s;
+      this.#gain = 0;
     }
   }
 
@@ -123,7 +125,9 @@ export class PlayQueue {
 
   #trim(frames: number): number {
     if (!this.#playing) return 0;
-    const weight = Math.min(1, (frames * this.#ratio) / this.#inRate / FILL_SMOOTHING_S);
+    const took_s = (frames * this.#ratio) / this.#inRate;
+    this.#target_s = Math.max(MIN_TARGET_S, this.#target_s - TARGET_DECAY_PER_S * took_s);
+    const weight = Math.min(1, took_s / FILL_SMOOTHING_S);
     this.#smoothFill_s += weight * (this.fill_s - this.#smoothFill_s);
     const trim = TRIM_PER_S * (this.#smoothFill_s - this.#target_s);
     return Math.max(-MAX_TRIM, Math.min(MAX_TRIM, trim));

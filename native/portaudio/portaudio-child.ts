@@ -3,6 +3,7 @@
  * one, whichever its parent asks first, and ends. Whatever happens to it, the parent only sees it fall silent
  * or exit.
  */
+import { constants, setPriority } from 'node:os';
 import type { DeviceInfo } from 'naudiodon';
 import { PlayQueue } from '../output/play-queue.ts';
 import { type Addon, type AddonStream, loadAddon } from './addon.ts';
@@ -219,6 +220,13 @@ async function list(addon: Addon): Promise<void> {
   send({ kind: 'listed' });
 }
 
+/** PortAudio's threads inherit it: sound must not wait for a spectrum. Without the right to it, it stays normal. */
+function takePriority(): void {
+  try {
+    setPriority(constants.priority.PRIORITY_HIGH);
+  } catch {}
+}
+
 async function obey(message: ToChild): Promise<void> {
   try {
     if (message.kind === 'list') await list(loadAddon());
@@ -232,6 +240,7 @@ async function obey(message: ToChild): Promise<void> {
   }
 }
 
+takePriority();
 if (electronPort) electronPort.on('message', ({ data }) => void obey(data as ToChild));
 else {
   process.on('message', (message) => void obey(message as ToChild));
