@@ -1,5 +1,4 @@
 import type { Garage } from '../../db/open.ts';
-import type { Vehicle } from '../../shared/contract/garage.ts';
 import { partOrders } from '../../shared/driveline/orders.ts';
 import { Random } from '../road-drive/random.ts';
 import { RoadDrive } from '../road-drive/road-drive.ts';
@@ -38,7 +37,7 @@ export function demoRecording(file: string): RoadDrive | null {
  * fraction of a second; all of it stands, or none.
  * @returns the car that came back after a year, its noise grown
  */
-export function seedDemoGarage(garage: Garage): Vehicle {
+export function seedDemoGarage(garage: Garage): { returningVehicleId: number } {
   return garage.transaction(() => {
     const first = demoScenario();
     const returning = garage.vehicles.add(
@@ -62,7 +61,7 @@ export function seedDemoGarage(garage: Garage): Vehicle {
     });
     for (const seed of DRIVEN) addOther(garage, seed, `demo-other-${seed}.wav`);
     for (const seed of WAITING) addOther(garage, seed, null);
-    return returning;
+    return { returningVehicleId: returning.id };
   });
 }
 

@@ -25,10 +25,10 @@ function lineLevel(history: RunHistory, label: string, position: string): number
 
 test('in the demo garage one car comes back after a year with its noise grown', () => {
   const garage = newGarage();
-  const returning = seedDemoGarage(garage);
+  const { returningVehicleId } = seedDemoGarage(garage);
   expect(faultsOf(garage.db)).toEqual([]);
 
-  const { visits } = garage.vehicles.page(returning.id);
+  const { visits } = garage.vehicles.page(returningVehicleId);
   expect(visits).toHaveLength(2);
   const [later, earlier] = visits.map((v) => garage.runs.history(garage.visits.get(v.id).runs[0]!.id));
   const days = (Date.parse(visits[0]!.startedAt) - Date.parse(visits[1]!.startedAt)) / 86_400_000;
