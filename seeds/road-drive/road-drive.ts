@@ -60,9 +60,10 @@ export class RoadDrive {
     const hop = 2 ** Math.round(Math.log2(STEP_S * sampleRate_Hz));
     this.motion = new MotionIntegrator(vehicle, this.drive, sampleRate_Hz, hop);
     this.parts = excitations(scenario, runIndex, this.drive.duration_s);
-    this.mixing = mixingMatrix(scenario, runIndex, run, taps, this.parts);
+    const nodes = [...new Set(this.parts.flatMap((part) => part.nodes))];
+    this.mixing = mixingMatrix(scenario, runIndex, run, taps, nodes);
     const blockFrames = this.mixing.blockFrames;
-    this.forces = new Map(this.nodes().map((node) => [node, new Float32Array(blockFrames)]));
+    this.forces = new Map(nodes.map((node) => [node, new Float32Array(blockFrames)]));
     this.block = Array.from({ length: this.channelCount }, () => new Float32Array(blockFrames));
     this.taken = blockFrames;
 
@@ -79,7 +80,9 @@ export class RoadDrive {
       startedAt: new Date(Date.parse(scenario.startedAt) + runIndex * 25 * 60_000).toISOString(),
       channels: channelList(run, fullScales),
       speed: run.readings ? speedReadings(run.readings, vehicle, this.drive, random('readings')) : null,
-      segments: this.drive.segments(random('marks')),
+      segments: this.drive
+        .segments(random('marks'))
+        .map((segment) => (scenario.known.gearRatio ? segment : { ...segment, gearRatio: null })),
     };
   }
 
@@ -111,10 +114,6 @@ export class RoadDrive {
     return [rates[0]!, rates[1]!, rates[2]!, rates[3]!];
   }
 
-  private nodes(): Node[] {
-    return [...new Set(this.parts.flatMap((part) => part.nodes))];
-  }
-
   private nextBlock(): void {
     const { blockFrames } = this.mixing;
     const motion = this.motion.next(blockFrames);
@@ -132,7 +131,7 @@ function mixingMatrix(
   runIndex: number,
   run: RunScenario,
   taps: number,
-  parts: readonly Excitation[],
+  nodes: readonly Node[],
 ): MixingMatrix {
   const { vehicle, sampleRate_Hz } = scenario;
   const bins = taps / 2 + 1;
@@ -146,7 +145,6 @@ function mixingMatrix(
   const mountings = run.placement.map((position, i) =>
     mountingTransfer(new Random(scenario.visitSeed, 'mount', runIndex, i, position), sampleRate_Hz, bins),
   );
-  const nodes = [...new Set(parts.flatMap((part) => part.nodes))];
   const transfers = nodes.map((node) => {
     const paths = network.from(node, run.placement);
     return run.placement.map((position, i) => {

@@ -43,6 +43,8 @@ export interface KnownGeometry {
   readonly wheelBearing: boolean;
   readonly finalDrive: boolean;
   readonly engine: boolean;
+  /** The gear driven in each segment. */
+  readonly gearRatio: boolean;
 }
 
 export const BEARING_DEFECTS = ['outer', 'inner', 'element', 'cage', 'worn'] as const;

@@ -74,7 +74,7 @@ export function demoScenario(): VisitScenario {
     startedAt: '2025-05-12T08:40:00.000Z',
     sampleRate_Hz: 48_000,
     vehicle: VEHICLE,
-    known: { circumference: true, wheelBearing: true, finalDrive: true, engine: true },
+    known: { circumference: true, wheelBearing: true, finalDrive: true, engine: true, gearRatio: true },
     fault: { source: 'differential-rear', mechanism: 'driveFlank', severity: 0.55 },
     runs: [
       {

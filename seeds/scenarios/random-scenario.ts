@@ -85,6 +85,7 @@ export function randomScenario(seed: number, options: RandomScenarioOptions = {}
       wheelBearing: options.knownGeometry ?? geometry.chance(0.4),
       finalDrive: options.knownGeometry ?? geometry.chance(0.7),
       engine: options.knownGeometry ?? geometry.chance(0.8),
+      gearRatio: options.knownGeometry ?? geometry.chance(0.6),
     },
     fault,
     runs: placements.map(

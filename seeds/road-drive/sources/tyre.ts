@@ -49,7 +49,7 @@ export class Tyre implements Excitation {
     const dips = vehicle.integer(9, 26);
     if (cupped) {
       for (let order = dips - 3; order <= dips + 3; order++) {
-        const level = 0.5 * dB(12 * severity) * Math.exp(-(((order - dips) / 1.5) ** 2));
+        const level = 0.8 * dB(12 * severity) * Math.exp(-(((order - dips) / 1.5) ** 2));
         this.orders.push({
           tone: new ShaftTone(visit, order),
           level: level * vehicle.spread(2),
