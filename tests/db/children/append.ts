@@ -1,6 +1,6 @@
 import { writeSync } from 'node:fs';
-import { openGarage } from '../../db/open.ts';
-import { recordingIn, secondOf } from './recording.ts';
+import { openGarage } from '../../../db/open.ts';
+import { recordingIn, secondOf } from '../recording.ts';
 
 /** Records into the garage at argv[2] as fast as it goes, and tells each second once it is committed. */
 const garage = openGarage(process.argv[2]!);
