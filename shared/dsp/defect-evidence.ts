@@ -1,0 +1,359 @@
+import type { Band, EnvelopeSpectrum } from './envelope.ts';
+import { assertPositive } from './validation.ts';
+
+export const DEFECTS = ['outer', 'inner', 'element', 'cage'] as const;
+/** Where the defect of a rolling bearing sits. */
+export type Defect = (typeof DEFECTS)[number];
+
+/** What to look for, in the unit of the spectra (Hz, or orders of the shaft). */
+export type DefectSearch = {
+  /** Rates without slip; `element` is the strike rate (twice the spin). */
+  readonly rates: Readonly<Record<Defect, number>>;
+  /** Turning rate of the bearing's shaft. */
+  readonly shaft: number;
+  /** Rates of other shafts whose harmonics are no evidence either. */
+  readonly otherShafts?: readonly number[];
+};
+
+/** What was found at one rate. */
+export type DefectFinding = {
+  /** The rate without slip at the shaft rate found, and where its lines really lie. */
+  readonly rate: number;
+  readonly measured: number;
+  /** Power of the line at `measured` over the local median of the envelope spectrum, dB re the median. */
+  readonly prominence_dB: number;
+  /** Harmonics that stand out, the first included. */
+  readonly harmonics: number;
+  /** Lines that stand out a turn of the modulating shaft (inner: the shaft, element: the cage) beside a harmonic. */
+  readonly sidebands: number;
+  /** The band with the strongest evidence for this rate. */
+  readonly band_Hz: Band;
+  /** Probability that steady noise alone gives evidence this strong anywhere in this search. */
+  readonly falseAlarm: number;
+  readonly detected: boolean;
+};
+
+export type DefectEvidence = {
+  /** The band of the strongest evidence. */
+  readonly band_Hz: Band;
+  /** The shaft rate, refined from its own harmonics in the envelope where they stand out. */
+  readonly shaft: number;
+  readonly defects: Readonly<Record<Defect, DefectFinding>>;
+};
+
+/** Rate at which steady noise leads to any detection in one search, over all rates, bands and places. */
+export const FALSE_ALARM_RATE = 1e-3;
+
+/** Elements slide and contact angles move: real rates lie within this share of the computed ones. */
+const SLIP = 0.02;
+/** The shaft rate given may be off by this share (nominal motor speed, speed readings). */
+const SHAFT_ERROR = 0.012;
+/** Knocks make a series of lines: this many are weighed together. */
+const HARMONICS = 3;
+/** Harmonics counted for the report. */
+const COUNTED_HARMONICS = 8;
+/**
+ * A line never counts for more than this (nepers of probability, 12 dB or so over the median): a single strong line,
+ * such as the beat of two tones, must not pass for a series.
+ */
+const LARGEST_SCORE = 12;
+/** At least this many of the weighed harmonics stand out by themselves. */
+const LEAST_LINES = 2;
+/** A line stands out when noise would reach it with this probability. */
+const LINE_CHANCE = 1e-3;
+/** Distance from a shaft harmonic, in resolutions, within which a line belongs to it: main lobe and first side lobe. */
+const SHAFT_GUARD = 3;
+/**
+ * A defect modulates the noise at every other rate of its bearing a little. Another rate counts as a defect of its
+ * own only when it comes within this many dB of the strongest (common practice).
+ */
+const LEAD_DB = 10;
+
+/**
+ * Looks for the rates of a bearing's defects in envelope spectra.
+ *
+ * In each band and at each place within the slip tolerance, the power of the first three harmonics over the local
+ * median is turned into the probability that noise reaches it (bins of steady noise are exponentially distributed,
+ * the sum of three is a Gamma variable). A place is evidence when that probability, times the number of places,
+ * rates and bands looked at (Bonferroni), is below FALSE_ALARM_RATE and at least two of the lines stand out alone.
+ * Lines on shaft harmonics do not count. Rates are accepted from the strongest down; lines that the defects accepted
+ * before would make as sidebands do not count for the next, nor does a rate far weaker than the strongest.
+ *
+ * Use on pre-whitened signals (`prewhitened`): in a plain spectrum the beats of tones make lines of their own.
+ * @param spectra one per band, all in the unit of `search`
+ * @throws RangeError without spectra, or for rates that are not above zero
+ * @see Randall & Antoni, Rolling element bearing diagnostics, Mech. Syst. Signal Process. 25 (2011) (from memory)
+ */
+export function defectEvidence(spectra: readonly EnvelopeSpectrum[], search: DefectSearch): DefectEvidence {
+  if (spectra.length === 0) throw new RangeError('spectra is empty; at least one band is needed');
+  assertPositive(search.shaft, 'shaft');
+  for (const defect of DEFECTS) assertPositive(search.rates[defect], `rate of ${defect}`);
+
+  const bands = spectra.map((spectrum) => new Whitened(spectrum));
+  const shaft = refineShaft(bands, search.shaft);
+  const cage = (search.rates.cage * shaft) / search.shaft;
+  const context = { bands, shaft, cage, others: search.otherShafts ?? [] };
+  const rates = DEFECTS.map((defect) => ({ defect, rate: (search.rates[defect] * shaft) / search.shaft }));
+  const trials = rates.reduce(
+    (sum, { rate }) => sum + bands.reduce((s, band) => s + places(band, rate).count, 0),
+    0,
+  );
+  const candidates = rates.map(({ defect, rate }) => strongest(context, defect, rate, trials));
+
+  const accepted: Candidate[] = [];
+  for (const candidate of [...candidates].sort((a, b) => b.strength_dB - a.strength_dB)) {
+    if (standsAlone(context, candidate, accepted, trials)) accepted.push(candidate);
+  }
+  const best = accepted[0] ?? [...candidates].sort((a, b) => a.falseAlarm - b.falseAlarm)[0]!;
+  const finding = (c: Candidate): DefectFinding => ({
+    rate: c.rate,
+    measured: c.measured,
+    prominence_dB: decibels(c.band.ratio(c.measured)),
+    harmonics: countHarmonics(context, c),
+    sidebands: countSidebands(context, c, candidates),
+    band_Hz: c.band.spectrum.band_Hz,
+    falseAlarm: c.falseAlarm,
+    detected: accepted.includes(c),
+  });
+  const [outer, inner, element, cageFinding] = candidates.map(finding);
+  return {
+    band_Hz: best.band.spectrum.band_Hz,
+    shaft,
+    defects: { outer: outer!, inner: inner!, element: element!, cage: cageFinding! },
+  };
+}
+
+type Context = {
+  readonly bands: readonly Whitened[];
+  readonly shaft: number;
+  readonly cage: number;
+  readonly others: readonly number[];
+};
+
+type Candidate = {
+  readonly defect: Defect;
+  readonly rate: number;
+  readonly measured: number;
+  readonly band: Whitened;
+  readonly falseAlarm: number;
+  /** Mean prominence of the weighed harmonics. */
+  readonly strength_dB: number;
+};
+
+/** Half width of the stretch whose median is the floor: this share of the frequency, and at least so many bins. */
+const FLOOR_SHARE = 0.1;
+const FLOOR_LEAST_RESOLUTIONS = 24;
+/** Values per floor estimate. */
+const FLOOR_VALUES = 120;
+
+/** An envelope spectrum over its local median. */
+class Whitened {
+  readonly spectrum: EnvelopeSpectrum;
+  /** Floors at points of equal spacing on the axis. */
+  readonly #floor: Float64Array;
+  readonly #spacing: number;
+
+  constructor(spectrum: EnvelopeSpectrum) {
+    this.spectrum = spectrum;
+    const { power, step, resolution } = spectrum;
+    this.#spacing = Math.max(1, Math.round((6 * resolution) / step));
+    this.#floor = new Float64Array(Math.ceil(power.length / this.#spacing) + 1);
+    const lowest = Math.ceil((2 * resolution) / step);
+    for (let i = 0; i < this.#floor.length; i++) {
+      const centre = i * this.#spacing;
+      const half = Math.max(FLOOR_SHARE * centre, (FLOOR_LEAST_RESOLUTIONS * resolution) / step);
+      const from = Math.max(lowest, Math.floor(centre - half));
+      const to = Math.min(power.length - 1, Math.ceil(centre + half));
+      const stride = Math.max(1, (to - from) / FLOOR_VALUES);
+      const some: number[] = [];
+      for (let k = from; k <= to; k += stride) some.push(power[Math.floor(k)]!);
+      some.sort((a, b) => a - b);
+      this.#floor[i] = some[some.length >> 1] ?? 0;
+    }
+  }
+
+  /** Whether the spectrum reaches that far. */
+  holds(frequency: number): boolean {
+    return frequency > 0 && Math.round(frequency / this.spectrum.step) < this.spectrum.power.length;
+  }
+
+  /** Power over the local median; 0 outside and in silence. */
+  ratio(frequency: number): number {
+    if (!this.holds(frequency)) return 0;
+    const k = Math.round(frequency / this.spectrum.step);
+    const place = k / this.#spacing;
+    const i = Math.floor(place);
+    const floor = this.#floor[i]! + (place - i) * (this.#floor[i + 1]! - this.#floor[i]!);
+    return floor > 0 ? this.spectrum.power[k]! / floor : 0;
+  }
+
+  /** Minus the logarithm of the probability that noise reaches this bin. */
+  score(frequency: number): number {
+    return Math.LN2 * this.ratio(frequency);
+  }
+}
+
+function decibels(powerRatio: number): number {
+  return 10 * Math.log10(Math.max(powerRatio, 1e-30));
+}
+
+/** Probability that the sum of `HARMONICS` unit exponential variables reaches `s`. */
+function tail(s: number): number {
+  let term = 1;
+  let sum = 1;
+  for (let k = 1; k < HARMONICS; k++) sum += term *= s / k;
+  return Math.exp(-s) * sum;
+}
+
+/** The places of a fundamental to look at in a band: half a resolution apart at the highest harmonic. */
+function places(band: Whitened, rate: number): { first: number; step: number; count: number } {
+  const step = band.spectrum.resolution / (2 * HARMONICS);
+  const half = Math.max(1, Math.ceil((SLIP * rate) / step));
+  return { first: rate - half * step, step, count: 2 * half + 1 };
+}
+
+/** Whether a line belongs to a harmonic of the shaft or of another one. */
+function onShaft({ shaft, others }: Context, band: Whitened, frequency: number): boolean {
+  const guard = SHAFT_GUARD * band.spectrum.resolution;
+  return [shaft, ...others].some((rate) => {
+    const k = Math.round(frequency / rate);
+    return k > 0 && Math.abs(frequency - k * rate) < guard;
+  });
+}
+
+type Line = { readonly harmonic: number; readonly frequency: number; readonly score: number };
+
+function lines(context: Context, band: Whitened, fundamental: number): Line[] {
+  return Array.from({ length: HARMONICS }, (_, i) => {
+    const frequency = (i + 1) * fundamental;
+    return {
+      harmonic: i + 1,
+      frequency,
+      score: onShaft(context, band, frequency) ? 0 : band.score(frequency),
+    };
+  });
+}
+
+function capped(line: Line): number {
+  return Math.min(LARGEST_SCORE, line.score);
+}
+
+function strongest(context: Context, defect: Defect, rate: number, trials: number): Candidate {
+  let best: { band: Whitened; measured: number; total: number; plain: number } | null = null;
+  for (const band of context.bands) {
+    const { first, step, count } = places(band, rate);
+    for (let i = 0; i < count; i++) {
+      const measured = first + i * step;
+      const found = lines(context, band, measured);
+      const total = found.reduce((sum, line) => sum + capped(line), 0);
+      // Among places whose scores are all at their cap the strongest lines decide.
+      const plain = found.reduce((sum, line) => sum + Math.log1p(line.score), 0);
+      if (!best || total > best.total + 1e-9 || (total > best.total - 1e-9 && plain > best.plain)) {
+        best = { band, measured, total, plain };
+      }
+    }
+  }
+  const { band, measured, total } = best!;
+  const found = lines(context, band, measured);
+  return {
+    defect,
+    rate,
+    measured,
+    band,
+    falseAlarm: Math.min(1, trials * tail(total)),
+    strength_dB: found.reduce((sum, line) => sum + decibels(line.score / Math.LN2 + 1), 0) / HARMONICS,
+  };
+}
+
+/** Lines this many shaft or cage turns beside a harmonic of an accepted defect are its sidebands. */
+const SIDEBAND_SHAFTS = 4;
+const SIDEBAND_CAGES = 2;
+const SIDEBAND_HARMONICS = 4;
+
+function standsAlone(
+  context: Context,
+  candidate: Candidate,
+  accepted: readonly Candidate[],
+  trials: number,
+): boolean {
+  const { band, measured } = candidate;
+  const guard = 2 * band.spectrum.resolution;
+  const own = lines(context, band, measured).filter(
+    (line) => !accepted.some((other) => isSideband(context, other, line.frequency, guard)),
+  );
+  const total = own.reduce((sum, line) => sum + capped(line), 0);
+  if (trials * tail(total) > FALSE_ALARM_RATE) return false;
+  const standing = own.filter((line) => line.score > -Math.log(LINE_CHANCE));
+  // A series whose first line is missing belongs to a lower rate, unless a shaft harmonic lies on that line.
+  if (standing[0]?.harmonic !== 1 && !onShaft(context, band, measured)) return false;
+  if (standing.length < LEAST_LINES) return false;
+  return accepted.every((other) => candidate.strength_dB > other.strength_dB - LEAD_DB);
+}
+
+/** Whether a line is where a defect, modulated by shaft and cage, makes one. */
+function isSideband(context: Context, defect: Candidate, frequency: number, guard: number): boolean {
+  for (let m = 0; m <= SIDEBAND_HARMONICS; m++) {
+    for (let c = -SIDEBAND_CAGES; c <= SIDEBAND_CAGES; c++) {
+      for (let s = -SIDEBAND_SHAFTS; s <= SIDEBAND_SHAFTS; s++) {
+        const line = Math.abs(m * defect.measured + s * context.shaft + c * context.cage);
+        if (Math.abs(line - frequency) < guard + SLIP * Math.abs(c) * context.cage) return true;
+      }
+    }
+  }
+  return false;
+}
+
+/** Shaft harmonics that are weighed together to find its rate. */
+const SHAFT_HARMONICS = 6;
+
+/**
+ * The shaft rate within `SHAFT_ERROR` of the given one whose harmonics stand out most, or the given one when none
+ * do. Only to know which lines are the shaft's and where to centre the search.
+ */
+function refineShaft(bands: readonly Whitened[], nominal: number): number {
+  const step = Math.min(...bands.map((band) => band.spectrum.resolution)) / (2 * SHAFT_HARMONICS);
+  const half = Math.ceil((SHAFT_ERROR * nominal) / step);
+  let best = { rate: nominal, total: 0, lines: 0 };
+  for (let i = -half; i <= half; i++) {
+    const rate = nominal + i * step;
+    let total = 0;
+    let standing = 0;
+    for (let k = 1; k <= SHAFT_HARMONICS; k++) {
+      const score = Math.max(...bands.map((band) => band.score(k * rate)));
+      total += Math.min(LARGEST_SCORE, score);
+      if (score > SHAFT_LINE_SCORE) standing++;
+    }
+    if (total > best.total) best = { rate, total, lines: standing };
+  }
+  return best.lines >= LEAST_LINES ? best.rate : nominal;
+}
+
+/** A shaft line stands out in one of about ten bands at one of some hundred places by chance once in a hundred. */
+const SHAFT_LINE_SCORE = -Math.log(1e-5);
+
+function standsOut(band: Whitened, frequency: number): boolean {
+  return band.score(frequency) > -Math.log(LINE_CHANCE);
+}
+
+function countHarmonics(context: Context, { band, measured }: Candidate): number {
+  let count = 0;
+  for (let h = 1; h <= COUNTED_HARMONICS; h++) {
+    if (!onShaft(context, band, h * measured) && standsOut(band, h * measured)) count++;
+  }
+  return count;
+}
+
+function countSidebands(context: Context, candidate: Candidate, candidates: readonly Candidate[]): number {
+  const { band, measured, defect } = candidate;
+  if (defect === 'outer' || defect === 'cage') return 0;
+  const cage = candidates.find((c) => c.defect === 'cage')!;
+  const spacing = defect === 'inner' ? context.shaft : cage.rate;
+  let count = 0;
+  for (let h = 1; h <= HARMONICS; h++) {
+    for (const side of [-2, -1, 1, 2]) {
+      const line = h * measured + side * spacing;
+      if (!onShaft(context, band, line) && standsOut(band, line)) count++;
+    }
+  }
+  return count;
+}
