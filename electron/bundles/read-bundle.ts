@@ -23,19 +23,25 @@ export interface BundleOnDisk {
  * @throws {BundleError} naming the file and the field
  */
 export async function readBundle(folder: string): Promise<BundleOnDisk> {
+  const visit = await readVisit(folder);
+  const files = [];
+  for (const [i, run] of visit.runs.entries()) files.push(await checkRecording(folder, run, `runs[${i}]`));
+  return { folder, visit, files };
+}
+
+/** Reads a bundle's visit.json and nothing else. @throws {BundleError} naming the file and the field */
+export async function readVisit(folder: string): Promise<VisitBundle> {
   const path = join(folder, 'visit.json');
   const info = await lstat(path).catch(() => {
     throw new BundleError(path, '', 'is not there; choose the folder of a visit bundle');
   });
   if (!info.isFile()) throw new BundleError(path, '', 'is not a file');
   if (info.size > LARGEST_JSON_BYTES) throw new BundleError(path, '', 'is too large for a visit');
-  const visit = parseVisitBundle(await readFile(path, 'utf8'), path);
-  const files = [];
-  for (const [i, run] of visit.runs.entries()) files.push(await checkRecording(folder, run, `runs[${i}]`));
-  return { folder, visit, files };
+  return parseVisitBundle(await readFile(path, 'utf8'), path);
 }
 
-async function checkRecording(folder: string, run: VisitBundle['runs'][number], field: string) {
+/** Checks that a run's recording is a file of the bundle, can be opened and has the run's channels. */
+export async function checkRecording(folder: string, run: VisitBundle['runs'][number], field: string) {
   const path = join(folder, run.file);
   // A link could lead anywhere; a bundle holds its recordings itself.
   const info = await lstat(path).catch(() => null);

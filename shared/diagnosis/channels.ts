@@ -71,25 +71,51 @@ export class ChannelWatch {
   }
 
   push(samples: Float32Array, count: number): void {
-    for (let i = 0; i < count; i++) {
-      let x = samples[i]!;
-      if (!Number.isFinite(x)) {
-        x = samples[i] = 0;
-        this.#nonFinite++;
-      }
-      this.#stretchSum += x;
-      this.#stretchSquares += x * x;
-      if (x > this.#high) {
-        this.#high = x;
-        this.#atHigh = 1;
-      } else if (x === this.#high) this.#atHigh++;
-      if (x < this.#low) {
-        this.#low = x;
-        this.#atLow = 1;
-      } else if (x === this.#low) this.#atLow++;
-      if (++this.#inStretch === this.#perStretch) this.#endStretch();
+    let at = 0;
+    while (at < count) {
+      const n = Math.min(this.#perStretch - this.#inStretch, count - at);
+      this.#take(samples, at, at + n);
+      at += n;
+      this.#inStretch += n;
+      if (this.#inStretch === this.#perStretch) this.#endStretch();
     }
     this.#frames += count;
+  }
+
+  #take(samples: Float32Array, from: number, to: number): void {
+    let sum = 0;
+    let squares = 0;
+    let high = this.#high;
+    let low = this.#low;
+    let atHigh = this.#atHigh;
+    let atLow = this.#atLow;
+    for (let i = from; i < to; i++) {
+      const x = samples[i]!;
+      sum += x;
+      squares += x * x;
+      if (x >= high) {
+        atHigh = x === high ? atHigh + 1 : 1;
+        high = x;
+      } else if (x <= low) {
+        atLow = x === low ? atLow + 1 : 1;
+        low = x;
+      }
+    }
+    if (!Number.isFinite(squares)) {
+      for (let i = from; i < to; i++) {
+        if (Number.isFinite(samples[i]!)) continue;
+        samples[i] = 0;
+        this.#nonFinite++;
+      }
+      this.#take(samples, from, to);
+      return;
+    }
+    this.#stretchSum += sum;
+    this.#stretchSquares += squares;
+    this.#high = high;
+    this.#low = low;
+    this.#atHigh = atHigh;
+    this.#atLow = atLow;
   }
 
   #endStretch(): void {

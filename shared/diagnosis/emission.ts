@@ -66,11 +66,18 @@ export type Unknowns = {
 export function familyBeliefs(unknown: Unknowns): Record<FamilyId, FamilyBelief> {
   return {
     wheelTurning: {
-      healthy: { mean_db: 2, sd_db: 7 },
-      faulty: { mean_db: 14, sd_db: 8 },
+      healthy: { mean_db: 8, sd_db: 8 },
+      faulty: { mean_db: 18, sd_db: 8 },
+      emitters: TYRES,
+      alikeSd_db: 6,
+      showsIn: { tyre: 0.6, wheelBearing: 0.05 },
+    },
+    wheelMultiples: {
+      healthy: { mean_db: 0, sd_db: 7 },
+      faulty: { mean_db: 13, sd_db: 8 },
       emitters: TYRES,
       alikeSd_db: 5,
-      showsIn: { tyre: 0.85, wheelBearing: 0.1 },
+      showsIn: { tyre: 0.8, wheelBearing: 0.1 },
     },
     wheelBearingDefect: {
       healthy: { mean_db: -22, sd_db: 5 },

@@ -6,6 +6,7 @@ import type { FamilyId } from './observation.ts';
 /** Which lines of the order spectrum belong to which family, in turns of a wheel, for the gear that is driven. */
 export type FamilyLines = {
   readonly wheelTurning: readonly number[];
+  readonly wheelMultiples: readonly number[];
   readonly meshFront: readonly number[];
   readonly meshRear: readonly number[];
   readonly propTurning: readonly number[];
@@ -14,7 +15,11 @@ export type FamilyLines = {
   readonly known: readonly number[];
   /** Turning rates whose whole multiples are known. */
   readonly shafts: readonly number[];
+  /** Turns of the crankshaft for one turn of a wheel; null when not known. */
+  readonly crank: number | null;
 };
+
+const WHEEL_MULTIPLES = [2, 3, 4, 5, 6, 7, 8] as const;
 
 /** Two lines closer than this, in orders, cannot be told apart in a block of 16 turns. */
 export const APART = 0.14;
@@ -26,7 +31,7 @@ export function familyLines(vehicle: RunningGear, gearRatio: number | null): Fam
   const { lines, turnsPerWheelTurn } = partOrders(vehicle, gearRatio);
   const of = (test: (l: (typeof lines)[number]) => boolean): number[] =>
     lines.flatMap((l) => (l.orderAtWheel !== null && test(l) ? [l.orderAtWheel] : []));
-  const wheelTurning = of((l) => l.part === 'wheel');
+  const wheelTurning = [1];
   const mesh = (axle: 'front' | 'rear'): number[] => {
     const centres = of((l) => l.kind === 'mesh' && l.part === `differential-${axle}`);
     const pair = vehicle.finalDrive?.[axle];
@@ -38,10 +43,10 @@ export function familyLines(vehicle: RunningGear, gearRatio: number | null): Fam
   };
   const meshFront = mesh('front');
   const meshRear = mesh('rear');
-  const propTurning = of((l) => l.part === 'propshaft').filter(
-    (o) => !wheelTurning.some((w) => Math.abs(w - o) < APART),
-  );
-  const taken = [...wheelTurning, ...propTurning, ...meshFront, ...meshRear];
+  const propTurning = of((l) => l.part === 'propshaft');
+  // Any wheel is a little out of balance, which is its first order; an uneven tyre has many.
+  const wheelMultiples = WHEEL_MULTIPLES.filter((w) => !propTurning.some((o) => Math.abs(w - o) < APART));
+  const taken = [...wheelTurning, ...wheelMultiples, ...propTurning, ...meshFront, ...meshRear];
   const crank = turnsPerWheelTurn.engine;
   const cylinders = vehicle.engine?.cylinders ?? null;
   const firing = cylinders === null ? [] : [cylinders / 2, cylinders];
@@ -57,17 +62,20 @@ export function familyLines(vehicle: RunningGear, gearRatio: number | null): Fam
   if (crank !== null) shafts.push(crank / 2);
   return {
     wheelTurning,
+    wheelMultiples,
     meshFront,
     meshRear,
     propTurning,
     engineFiring,
     known: [...taken, ...engineFiring],
     shafts,
+    crank,
   };
 }
 
 export const ORDER_FAMILIES = [
   'wheelTurning',
+  'wheelMultiples',
   'meshFront',
   'meshRear',
   'propTurning',

@@ -40,6 +40,44 @@ export const ChannelFindingSchema = z.object({
 });
 export type ChannelFinding = z.infer<typeof ChannelFindingSchema>;
 
+const PlaceHeardSchema = z.object({
+  run: z.number().int().positive(),
+  channel: z.number().int().positive(),
+  position: z.string(),
+});
+
+/** What to play and to paint: the evidence that speaks most for the first source. */
+export const ConvincingSchema = z.object({
+  kind: z.enum(['orders', 'envelope', 'band']),
+  /** In turns of a wheel; null for a band. */
+  order: z.number().nullable(),
+  band_Hz: z.array(z.number()).length(2).nullable(),
+  loud: PlaceHeardSchema,
+  quiet: PlaceHeardSchema,
+  /**
+   * Its level wherever a pickup was. Bands in dB re 1e-6 m/s² (re full scale without sensitivity), orders in dB re
+   * the usual noise around the line, envelopes in dB re (1e-6 m/s²)² of swinging power.
+   */
+  levels: z.array(PlaceHeardSchema.extend({ level_db: z.number(), heard: z.boolean() })),
+});
+export type Convincing = z.infer<typeof ConvincingSchema>;
+
+export const DrawnSpectrumSchema = PlaceHeardSchema.extend({
+  shaft: z.literal('wheel'),
+  /** RMS in m/s² (ratio of full scale without sensitivity) at orders `first`, `first + step`, ... */
+  first: z.number(),
+  step: z.number().positive(),
+  rms: z.array(z.number()),
+});
+export type DrawnSpectrum = z.infer<typeof DrawnSpectrumSchema>;
+
+export const DrawnLineSchema = z.object({
+  label: z.string(),
+  order: z.number().positive(),
+  sources: z.array(z.enum(SOURCES)),
+});
+export type DrawnLine = z.infer<typeof DrawnLineSchema>;
+
 export const FindingsSchema = z.object({
   verdict: z.enum(VERDICTS),
   /** All sources, most probable first, summing to 1. */
@@ -52,5 +90,8 @@ export const FindingsSchema = z.object({
   summary: z.string(),
   /** Sentences on what was left out or is in doubt. */
   notices: z.array(z.string()),
+  convincing: ConvincingSchema.nullable(),
+  spectra: z.array(DrawnSpectrumSchema),
+  lines: z.array(DrawnLineSchema),
 });
 export type Findings = z.infer<typeof FindingsSchema>;

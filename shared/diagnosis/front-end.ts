@@ -20,8 +20,8 @@ export const LEVEL_BANDS = 35;
 export const levelBandEdge_Hz = (k: number): number => 25 * 2 ** (k / 4);
 
 /** Rate that the signal for orders must at least keep, and that of envelopes. */
-const ORDER_RATE_HZ = 5000;
-const ENVELOPE_RATE_HZ = 1000;
+const ORDER_RATE_HZ = 2500;
+const ENVELOPE_RATE_HZ = 600;
 
 export type FrontEndPlan = {
   readonly sampleRate_Hz: number;

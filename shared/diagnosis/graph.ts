@@ -82,7 +82,7 @@ export function possibleSources(layout: DriveLayout, electricDrive: boolean): So
 
 /** Known positions that exist on a vehicle of this layout and can hold a pickup. */
 export function usefulPositions(layout: DriveLayout): Position[] {
-  const nodes = new Set([...EVERY_CAR, ...LAYOUT_EDGES[layout]].flatMap(([a, b]) => [a, b]));
+  const nodes = new Set([...EVERY_CAR, ...LAYOUT_EDGES[layout]].flatMap(([a, b]): Node[] => [a, b]));
   return [...nodes].filter((n) => !n.startsWith('inside ') && n !== FRONT_BODY);
 }
 

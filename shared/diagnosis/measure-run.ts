@@ -1,7 +1,7 @@
 import type { Position } from '../driveline/words.ts';
 import { median } from '../dsp/levels.ts';
-import { type OrderFrames, orderFrames } from '../dsp/order-spectrum.ts';
-import { resampleToAngle } from '../dsp/order-track.ts';
+import { orderFrames } from '../dsp/order-spectrum.ts';
+import { AngleGrid } from './angle-grid.ts';
 import { isLeftOut } from './channels.ts';
 import { CARRIER_BANDS_HZ, type ChannelDigest, LEVEL_BANDS } from './front-end.ts';
 import { type PowerOverOrder, stretchSpectrum } from './lines.ts';
@@ -29,8 +29,10 @@ export type ChannelMeasure = {
 
 /** Turns of a wheel per block: short enough for a speed known to a part in a thousand at order 40. */
 const TURNS_PER_BLOCK = 16;
-const SAMPLES_PER_TURN = 384;
-const ENVELOPE_SAMPLES_PER_TURN = 72;
+const SAMPLES_PER_TURN = 256;
+/** Impacts repeat at low orders: longer blocks part the cage's rate from the wheel's and from slow swelling. */
+const ENVELOPE_TURNS_PER_BLOCK = 32;
+const ENVELOPE_SAMPLES_PER_TURN = 56;
 const BUMP = 6;
 
 /** Measures every sound channel of a run in every stretch. */
@@ -40,26 +42,35 @@ export function measureRun(
   speed: RunSpeed,
   stretches: readonly Stretch[],
 ): ChannelMeasure[] {
-  return digest.channels
-    .filter((c) => !isLeftOut(c.faults))
-    .map((c) => ({
-      run,
-      channel: c.channel,
-      position: c.position,
-      stretches: measureChannel(c, speed, stretches),
-    }));
+  const channels = digest.channels.filter((c) => !isLeftOut(c.faults));
+  const plan = channels[0]?.digest.plan;
+  if (!plan) return [];
+  const grid = (rate_Hz: number, samplesPerTurn: number, turns: number): AngleGrid | null =>
+    speed.motion && AngleGrid.of(speed.motion, digest.seconds, rate_Hz, samplesPerTurn, turns);
+  const grids: Grids = {
+    orders: grid(plan.orderRate_Hz, SAMPLES_PER_TURN, TURNS_PER_BLOCK),
+    envelopes: grid(plan.envelopeRate_Hz, ENVELOPE_SAMPLES_PER_TURN, ENVELOPE_TURNS_PER_BLOCK),
+  };
+  return channels.map((c) => ({
+    run,
+    channel: c.channel,
+    position: c.position,
+    stretches: measureChannel(c, grids, stretches),
+  }));
 }
+
+type Grids = { readonly orders: AngleGrid | null; readonly envelopes: AngleGrid | null };
 
 function measureChannel(
   channel: DigestedChannel,
-  speed: RunSpeed,
+  grids: Grids,
   stretches: readonly Stretch[],
 ): StretchMeasure[] {
   const { digest } = channel;
   const gain = (channel.fullScale_m_s2 ?? 1) ** 2;
-  const orders = angleFrames(digest.low, digest.plan.orderRate_Hz, speed, SAMPLES_PER_TURN);
+  const orders = grids.orders && orderFrames(grids.orders.read(digest.low), TURNS_PER_BLOCK);
   const envelopes = digest.envelopes.map(
-    (e) => e && angleFrames(e, digest.plan.envelopeRate_Hz, speed, ENVELOPE_SAMPLES_PER_TURN),
+    (e) => e && grids.envelopes && orderFrames(grids.envelopes.read(e), ENVELOPE_TURNS_PER_BLOCK),
   );
   return stretches.map((stretch) => ({
     stretch,
@@ -71,18 +82,6 @@ function measureChannel(
       return spectrum ? { orders: spectrum, carrier: Math.sqrt(spectrum.power[0]!) } : null;
     }),
   }));
-}
-
-function angleFrames(
-  signal: Float32Array,
-  rate_Hz: number,
-  speed: RunSpeed,
-  samplesPerTurn: number,
-): OrderFrames | null {
-  if (!speed.motion || signal.length < 2) return null;
-  const angle = resampleToAngle(signal, rate_Hz, speed.motion, samplesPerTurn);
-  if (!angle || angle.samples.length < TURNS_PER_BLOCK * samplesPerTurn) return null;
-  return orderFrames(angle, TURNS_PER_BLOCK);
 }
 
 function scaled(spectrum: PowerOverOrder | null, gain: number): PowerOverOrder | null {

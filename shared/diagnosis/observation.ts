@@ -8,6 +8,7 @@ import type { TravelBand } from './travel.ts';
  */
 export const FAMILIES = [
   'wheelTurning',
+  'wheelMultiples',
   'wheelBearingDefect',
   'otherDefect',
   'meshFront',

@@ -1,11 +1,11 @@
 import type { RunningGear } from '../driveline/runningGear.ts';
 import { median, powerLevelDb } from '../dsp/levels.ts';
 import { channelAnswer } from './answers.ts';
-import { APART, familyLines, ORDER_FAMILIES } from './family-lines.ts';
+import { APART, type FamilyLines, familyLines, ORDER_FAMILIES } from './family-lines.ts';
 import { type LinePower, linePower, type PowerOverOrder } from './lines.ts';
 import type { ChannelMeasure } from './measure-run.ts';
 import type { FamilyFeatures, FamilyId, Observation } from './observation.ts';
-import { jointProminence } from './spectrum-noise.ts';
+import { noiseCurve } from './spectrum-noise.ts';
 import type { TravelBand } from './travel.ts';
 
 export type OrderChoice = {
@@ -22,6 +22,7 @@ const SEEN_ANYWHERE = 4;
 
 const BAND_OF: Partial<Record<FamilyId, TravelBand>> = {
   wheelTurning: 'low',
+  wheelMultiples: 'low',
   propTurning: 'low',
   engineFiring: 'low',
 };
@@ -32,17 +33,23 @@ export function orderFamilies(
   channels: readonly ChannelMeasure[],
   sharp: boolean,
 ): { features: FamilyFeatures; choice: OrderChoice }[] {
-  const linesFor = new Map<number | null, ReturnType<typeof familyLines>>();
-  const lines = (gearRatio: number | null) => {
+  const linesFor = new Map<number | null, FamilyLines>();
+  const lines = (gearRatio: number | null): FamilyLines => {
     let known = linesFor.get(gearRatio);
     if (!known) linesFor.set(gearRatio, (known = familyLines(vehicle, gearRatio)));
     return known;
   };
   const families = ORDER_FAMILIES.map((id) =>
-    lineFamily(id, channels, (gearRatio) => lines(gearRatio)[id], sharp, SEEN),
+    lineFamily(id, channels, (gearRatio) => lines(gearRatio)[id], sharp, sharp ? SEEN : SEEN_ANYWHERE),
   );
-  const stray = strayOrder(channels, (gearRatio) => lines(gearRatio));
-  if (stray !== null) families.push(lineFamily('otherLines', channels, () => [stray], true, SEEN_ANYWHERE));
+  const stray = strayLine(channels, lines);
+  if (stray) {
+    const ordersFor = (gearRatio: number | null): number[] => {
+      const turns = stray.shaft === 'wheel' ? 1 : lines(gearRatio).crank;
+      return turns === null ? [] : [stray.order * turns, 2 * stray.order * turns];
+    };
+    families.push(lineFamily('otherLines', channels, ordersFor, true, SEEN_ANYWHERE));
+  }
   return families;
 }
 
@@ -143,43 +150,65 @@ function strongestOrder(measured: readonly Measured[], noise: readonly number[])
 }
 
 /** Range of the search for unexplained lines, in turns of a wheel: above tyres, below the spectrum's end. */
-const STRAY_ORDERS = [6, 140] as const;
+const STRAY_ORDERS = [6, 96] as const;
 /** Sidebands of a known mesh reach this many turns of its gears. */
 const SIDEBAND_REACH = 6;
 
-/** The order, outside all that known parts make, that stands out most over all pickups; null when none does. */
-function strayOrder(
+/**
+ * The order, outside all that known parts make, that stands out most over all pickups; null when none does. Gears
+ * on the engine's side of the gearbox keep their place against the crankshaft, all others against the wheels.
+ */
+function strayLine(
   channels: readonly ChannelMeasure[],
-  lines: (gearRatio: number | null) => ReturnType<typeof familyLines>,
-): number | null {
-  const spectra: PowerOverOrder[] = [];
-  const ratios = new Set<number | null>();
+  lines: (gearRatio: number | null) => FamilyLines,
+): { shaft: 'wheel' | 'crank'; order: number } | null {
+  const measured: { spectrum: PowerOverOrder; known: FamilyLines }[] = [];
   for (const { stretches } of channels) {
     for (const { orders, stretch } of stretches) {
-      if (!orders) continue;
-      spectra.push(orders);
-      ratios.add(stretch.gearRatio);
+      if (orders) measured.push({ spectrum: orders, known: lines(stretch.gearRatio) });
     }
   }
-  const joint = jointProminence(spectra);
-  if (!joint) return null;
-  const known = [...ratios].map(lines);
-  let best: number | null = null;
-  let height = 0;
-  const { step, db } = joint;
-  const last = Math.min(db.length - 2, Math.floor(STRAY_ORDERS[1] / step));
+  if (measured.length === 0) return null;
+  const { step } = measured[0]!.spectrum;
+  const prominent = measured.map(({ spectrum, known }) => ({ db: unexplained(spectrum, known), known }));
+  const last = Math.min(prominent[0]!.db.length - 2, Math.floor(STRAY_ORDERS[1] / step));
+  const wheel = new Float64Array(last + 1);
+  for (const { db } of prominent) for (let k = 0; k <= last; k++) wheel[k] = wheel[k]! + db[k]!;
+  let best = { shaft: 'wheel' as 'wheel' | 'crank', order: 0, height: 0 };
   for (let k = Math.ceil(STRAY_ORDERS[0] / step); k <= last; k++) {
-    if (db[k]! <= height || db[k]! < db[k - 1]! || db[k]! < db[k + 1]!) continue;
-    const order = k * step;
-    if (known.some((k) => explains(k, order))) continue;
-    best = order;
-    height = db[k]!;
+    if (wheel[k]! > best.height) best = { shaft: 'wheel', order: k * step, height: wheel[k]! };
   }
-  // On average over all spectra the line must stand at least 3 dB above its surroundings.
-  return best !== null && height > 3 * spectra.length ** 0.5 * 2 ? best : null;
+  const cranks = new Set(prominent.map((p) => p.known.crank));
+  if (cranks.size > 1 && !cranks.has(null)) {
+    const least = Math.min(...(cranks as Set<number>));
+    for (let order = STRAY_ORDERS[0] / least; order * least * step <= last * step; order += step / least) {
+      let height = 0;
+      for (const { db, known } of prominent) {
+        const k = Math.round((order * known.crank!) / step);
+        if (k <= last) height += Math.max(db[k]!, db[k - 1]!, db[k + 1]!);
+      }
+      // Looking at three bins at once finds more by chance; a line of the crankshaft's must clearly be one.
+      if (height > 1.2 * best.height) best = { shaft: 'crank', order, height };
+    }
+  }
+  // On average over all spectra the line must stand out by more than chance leaves of the highest of many bins.
+  return best.height > LEAST_STRAY_DB * Math.sqrt(measured.length) ? best : null;
 }
 
-function explains(lines: ReturnType<typeof familyLines>, order: number): boolean {
+const LEAST_STRAY_DB = 6;
+
+/** Prominence in dB of every bin that no known part explains; 0 elsewhere. */
+function unexplained(spectrum: PowerOverOrder, known: FamilyLines): Float64Array {
+  const noise = noiseCurve(spectrum);
+  const first = Math.ceil(STRAY_ORDERS[0] / spectrum.step);
+  return spectrum.power.map((power, k) => {
+    const ratio = power / noise[k]!;
+    if (k < first || !(ratio > 2) || explains(known, k * spectrum.step)) return 0;
+    return 10 * Math.log10(ratio);
+  });
+}
+
+function explains(lines: FamilyLines, order: number): boolean {
   if (lines.known.some((o) => Math.abs(o - order) < APART)) return true;
   for (const mesh of [lines.meshFront, lines.meshRear]) {
     for (const centre of mesh.slice(0, 2)) {

@@ -21,7 +21,7 @@ export type RunSpeed = {
 /** A middling car tyre, for coarse use where the circumference is not known (common practice). */
 const MIDDLING_CIRCUMFERENCE_M = 2;
 /** Channels that the refinement listens to: more cost time and tell little more. */
-const REFINING_CHANNELS = 4;
+const REFINING_CHANNELS = 3;
 
 export function runSpeed(visit: VisitToAnalyse, run: RunToAnalyse, digest: RunDigest): RunSpeed {
   const fromTacho = digest.tacho && tachoMotion(visit, digest.tacho);
