@@ -3,6 +3,7 @@ export { RoadDrive } from '../road-drive/road-drive.ts';
 export type { Fault, RunScenario, VehicleModel, VisitScenario } from '../road-drive/scenario.ts';
 export { type SimulatedVisit, simulateVisit, type VisitTruth } from '../road-drive/simulate.ts';
 export { demoReturningScenario, demoScenario } from './demo.ts';
+export * from './mishaps.ts';
 export {
   hasPart,
   type RandomScenarioOptions,

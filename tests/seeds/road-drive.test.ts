@@ -137,7 +137,8 @@ describe('what sounds', () => {
 
   it('turns the bearing at its published rates', () => {
     // The four multiples published with the Case Western Reserve open bearing data for its drive end bearing
-    // (9 elements; geometry as given in this project's design brief); a defect on an element strikes twice a spin.
+    // (3.585, 5.415, 2.357 spin, 0.398). Its geometry is from memory, in inches, and reproduces them; only the
+    // quotient of the diameters matters. A defect on an element strikes twice a spin.
     const geometry = {
       rollingElements: 9,
       elementDiameter_mm: 0.3126,
@@ -146,8 +147,8 @@ describe('what sounds', () => {
     };
     expect(bearingRates(geometry, 'outer').blows).toBeCloseTo(3.585, 3);
     expect(bearingRates(geometry, 'inner').blows).toBeCloseTo(5.415, 3);
-    expect(bearingRates(geometry, 'element').blows).toBeCloseTo(4.7135, 3);
-    expect(bearingRates(geometry, 'cage').blows).toBeCloseTo(0.3983, 3);
+    expect(bearingRates(geometry, 'element').blows).toBeCloseTo(2 * 2.357, 2);
+    expect(bearingRates(geometry, 'cage').blows).toBeCloseTo(0.398, 3);
   });
 
   it.each(['outer', 'inner'] as const)('strikes at the %s ring rate, up to two percent slow', (defect) => {
