@@ -38,11 +38,13 @@ export const KEYS = {
   muchFaster: { keys: ['PageUp'], on: live, group: 'drive' },
   muchSlower: { keys: ['PageDown'], on: live, group: 'drive' },
   typeSpeed: { keys: ['S'], on: live, group: 'drive' },
+  typeGearRatio: { keys: ['G'], on: live, group: 'drive' },
   recheckDone: { keys: ['C'], on: live, group: 'drive' },
 
   playStop: { keys: ['Space'], on: visit, group: 'play' },
   seekBack: { keys: [',', 'PageUp'], on: visit, group: 'play' },
   seekForward: { keys: ['.', 'PageDown'], on: visit, group: 'play' },
+  nextStretch: { keys: ['T'], on: visit, group: 'play' },
   nextRun: { keys: ['R'], on: visit, group: 'play' },
 
   meterBand: { keys: ['M'], on: live, group: 'see' },

@@ -12,7 +12,8 @@ declare module 'i18next' {
 /** A second language is one more file beside en.ts and one more entry here. */
 export function startI18n(): void {
   void i18next.use(initReactI18next).init({
-    lng: 'en',
+    // Day before month and a 24-hour clock, as workshops outside North America write them.
+    lng: 'en-GB',
     fallbackLng: 'en',
     resources: { en: { translation: en } },
     // React escapes what it shows.

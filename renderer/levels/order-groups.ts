@@ -1,25 +1,39 @@
 /** The level of one part's order on every channel, null where its rate is unknown or out of range. */
 export interface LineLevels {
+  readonly part: string;
   readonly label: string;
   readonly rms: readonly (number | null)[];
 }
 
-/** `ring gear mesh 1×` is the part's words and its multiple. */
-export function splitLabel(label: string): { part: string; multiple: string } {
-  const match = /^(.*\S)\s+([\d.,½]+×)$/.exec(label);
-  return match ? { part: match[1]!, multiple: match[2]! } : { part: label, multiple: '' };
+/** Lines of one part under a common heading. */
+export interface LineGroup {
+  /** The words that all labels of the group begin with. */
+  readonly heading: string;
+  /** What is left of each label: `1×`, or `outer ring 1×`. */
+  readonly rest: readonly string[];
 }
 
-/** Lines of the same part that stand side by side, for a common heading. */
-export function groupLines(lines: readonly LineLevels[]): { part: string; multiples: string[] }[] {
-  const groups: { part: string; multiples: string[] }[] = [];
+/**
+ * Groups lines of the same part that stand side by side: `wheel 1×`, `wheel 2×` become `wheel` over `1×`, `2×`. A
+ * label never goes whole into the heading: its last word, the multiple, stays below.
+ */
+export function groupLines(lines: readonly LineLevels[]): LineGroup[] {
+  const groups: LineLevels[][] = [];
   for (const line of lines) {
-    const { part, multiple } = splitLabel(line.label);
     const last = groups.at(-1);
-    if (last?.part === part) last.multiples.push(multiple);
-    else groups.push({ part, multiples: [multiple] });
+    if (last?.[0]?.part === line.part) last.push(line);
+    else groups.push([line]);
   }
-  return groups;
+  return groups.map((group) => {
+    const words = group.map((line) => line.label.split(' '));
+    const most = Math.min(...words.map((w) => w.length - 1));
+    let shared = 0;
+    while (shared < most && words.every((w) => w[shared] === words[0]![shared])) shared++;
+    return {
+      heading: words[0]!.slice(0, shared).join(' '),
+      rest: words.map((w) => w.slice(shared).join(' ')),
+    };
+  });
 }
 
 /** For each line the channel index where it is strongest by `value`; -1 where it is known nowhere. */

@@ -124,7 +124,7 @@ export function createFakeMain(deviceChannels = 8): FakeMain {
     },
     'visits.get': ({ visitId }) => visits.find((v) => v.id === visitId),
     'runs.history': ({ runId }) => fixtures.historyOf(allRuns().find((r) => r.id === runId)!),
-    'runs.spectrum': ({ channel, from_s: from }) => ({
+    'runs.spectrum': ({ runId, channel, from_s: from }) => ({
       hertz: {
         first: 0,
         step: 2,
@@ -135,7 +135,7 @@ export function createFakeMain(deviceChannels = 8): FakeMain {
       },
       orders: {
         shaft: 'wheel',
-        ...fixtures.ordersAt(from, fixtures.channelsOf(8), channel).spectrum,
+        ...fixtures.spectrumOf(from, channel, runId === 101 ? 0.3 : 1),
       },
     }),
 

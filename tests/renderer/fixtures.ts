@@ -6,9 +6,9 @@ import { POSITIONS } from '../../shared/driveline/words.ts';
 /** An invented garage, small enough to read. */
 
 export const LINES = [
-  { part: 'wheel', label: 'rear wheel 1×', shaft: 'wheel', order: 1 },
-  { part: 'wheel', label: 'rear wheel 2×', shaft: 'wheel', order: 2 },
-  { part: 'wheel', label: 'rear wheel 3×', shaft: 'wheel', order: 3 },
+  { part: 'wheel', label: 'wheel 1×', shaft: 'wheel', order: 1 },
+  { part: 'wheel', label: 'wheel 2×', shaft: 'wheel', order: 2 },
+  { part: 'wheel', label: 'wheel 3×', shaft: 'wheel', order: 3 },
   { part: 'propshaft', label: 'propshaft 1×', shaft: 'propshaft', order: 1 },
   { part: 'propshaft', label: 'propshaft 2×', shaft: 'propshaft', order: 2 },
   { part: 'differential-rear', label: 'ring gear mesh 1×', shaft: 'wheel', order: 41 },
@@ -52,25 +52,30 @@ export function levelAt(channel: number, seconds: number): number {
   return mean * (1 + 0.25 * Math.sin(seconds * 1.3 + channel));
 }
 
-export function ordersAt(seconds: number, channels: readonly BundleChannel[], heard: number): Orders {
-  const rms = (line: number, channel: number) =>
-    (levelAt(channel, seconds) * (line === 5 ? 0.5 : 0.12)) / (1 + ((line + channel) % 3));
-  const spectrum = Array.from({ length: 1000 }, (_, bin) => {
+const lineAt = (line: number, channel: number, seconds: number) =>
+  (levelAt(channel, seconds) * (line === 5 ? 0.5 : 0.12)) / (1 + ((line + channel) % 3));
+
+export function spectrumOf(seconds: number, channel: number, times: number) {
+  const rms = Array.from({ length: 1000 }, (_, bin) => {
     const order = bin * 0.1;
-    const floor = 4e-6 * (1 + 0.5 * Math.sin(bin * 12.9898 + seconds));
     const near = AT_WHEEL.findIndex((line) => Math.abs(line - order) < 0.06);
-    return near < 0 ? Math.abs(floor) : rms(near, heard);
+    const floor = 4e-6 * (1.2 + Math.sin(bin * 12.9898 + seconds) * Math.sin(bin * 0.37));
+    return (near < 0 ? floor : lineAt(near, channel, seconds)) * times;
   });
+  return { first: 0, step: 0.1, rms };
+}
+
+export function ordersAt(seconds: number, channels: readonly BundleChannel[], heard: number): Orders {
   return {
     at_s: seconds,
     shaft: 'wheel',
     shaftRate_Hz: 12.3,
     channel: heard,
-    spectrum: { first: 0, step: 0.1, rms: spectrum },
+    spectrum: spectrumOf(seconds, heard, 1),
     lines: LINES.map((line, i) => ({
       ...line,
       orderAtReference: AT_WHEEL[i]!,
-      rms: channels.map((c) => (c.channel === 6 && i === 7 ? null : rms(i, c.channel))),
+      rms: channels.map((c) => (c.channel === 6 && i === 7 ? null : lineAt(i, c.channel, seconds))),
     })),
   };
 }

@@ -50,6 +50,7 @@ export async function startScreens(): Promise<Screens> {
     publicDir: false,
     build: {
       outDir: fake,
+      emptyOutDir: true,
       minify: false,
       lib: {
         entry: join(root, 'tests/renderer/fake-preload.ts'),

@@ -1,4 +1,4 @@
-import { useEffect, useEffectEvent, useMemo, useRef, useState } from 'react';
+import { type CSSProperties, useEffect, useEffectEvent, useMemo, useRef, useState } from 'react';
 import { useTranslation } from 'react-i18next';
 import type { Fault, LiveState } from '../../../shared/contract/live.ts';
 import { readColours } from '../../components/colours.ts';
@@ -11,6 +11,18 @@ import { LiveOrderCells, LiveOrderHeads } from './LiveOrders.tsx';
 
 /** Up to this many channels stand as rows with their orders beside them; more stand as a grid. */
 export const MOST_ROWS = 8;
+/** Columns of the board by its shape: rows carry the orders too, cells only what must be seen. */
+const COLUMNS = { rows: 1, pairs: 2, cells: 4 } as const;
+type Shape = keyof typeof COLUMNS;
+
+function shapeFor(channels: number): Shape {
+  if (channels <= MOST_ROWS) return 'rows';
+  return channels <= 2 * MOST_ROWS ? 'pairs' : 'cells';
+}
+
+const rowsStyle = (shape: Shape, channels: number) =>
+  ({ '--rows': Math.ceil(channels / COLUMNS[shape]) }) as CSSProperties;
+
 /** Numbers change this often: faster cannot be read. */
 const NUMBERS_ms = 250;
 
@@ -34,7 +46,8 @@ export function ChannelBoard({ live, scale }: Props) {
   const { channels, heard } = live;
   const rows = useRef<Row[]>([]);
   const [faults, setFaults] = useState<Fault[][]>([]);
-  const asRows = channels.length <= MOST_ROWS;
+  const shape = shapeFor(channels.length);
+  const asRows = shape === 'rows';
   const fullScales = useMemo(() => channels.map(fullScaleOf), [channels]);
   // biome-ignore lint/correctness/useExhaustiveDependencies: the colours are the theme's
   const colours = useMemo(() => ({ current: null as ReturnType<typeof readColours> | null }), [theme]);
@@ -121,13 +134,13 @@ export function ChannelBoard({ live, scale }: Props) {
       cancelAnimationFrame(frame);
       observer.disconnect();
     };
-  }, [feed, channels.length, asRows]);
+  }, [feed, channels.length, shape]);
 
   const part = (index: number) => (rows.current[index] ??= { canvas: null, number: null, peak: null });
   rows.current.length = channels.length;
 
   return (
-    <section className={asRows ? styles.rows : styles.grid} aria-label={t('live.channelsLabel')}>
+    <section className={styles[shape]} aria-label={t('live.channelsLabel')}>
       {asRows && (
         <div className={styles.heads} aria-hidden="true">
           <span className={styles.headPlumb}>{t('live.heardLevelLine')}</span>
@@ -145,7 +158,7 @@ export function ChannelBoard({ live, scale }: Props) {
           <LiveOrderHeads />
         </div>
       )}
-      <ol className={styles.list}>
+      <ol className={styles.list} style={rowsStyle(shape, channels.length)}>
         {channels.map((channel, i) => {
           const isHeard = channel.channel === heard;
           const name =

@@ -2,8 +2,9 @@ import { useMemo, useState } from 'react';
 import { useTranslation } from 'react-i18next';
 import { Link } from 'wouter';
 import type { LiveState } from '../../../shared/contract/live.ts';
-import fullPage from '../../components/FullPage.module.css';
+import button from '../../components/Button.module.css';
 import { KeyHelp } from '../../components/KeyHelp.tsx';
+import { Page } from '../../components/Page.tsx';
 import { KEYS } from '../../keys.ts';
 import { levelScale } from '../../levels/scale.ts';
 import { useApp } from '../../store/context.ts';
@@ -13,6 +14,7 @@ import { LiveOrderMatrix } from './LiveOrders.tsx';
 import styles from './LiveScreen.module.css';
 import { OrderSpectrum } from './OrderSpectrum.tsx';
 import { StatusStrip } from './StatusStrip.tsx';
+import type { TypedField } from './TypedField.tsx';
 import { useLiveKeys } from './use-live-keys.ts';
 
 export function LiveScreen() {
@@ -24,12 +26,16 @@ function NothingOpen() {
   const { t } = useTranslation();
   const problem = useApp((s) => s.live?.problem);
   return (
-    <main className={fullPage.page}>
+    <Page>
       <h1>{t('live.idle')}</h1>
       {problem && <p role="alert">{problem}</p>}
       <p>{t('live.idleMore')}</p>
-      <Link href="/setup">{t('live.toSetup')}</Link>
-    </main>
+      <p>
+        <Link href="/setup" className={`${button.button} ${button.primary}`}>
+          {t('live.toSetup')}
+        </Link>
+      </p>
+    </Page>
   );
 }
 
@@ -37,9 +43,9 @@ function LiveView({ live }: { live: LiveState }) {
   const { t } = useTranslation();
   const unit = useApp((s) => s.unit);
   const recheckDone = useApp((s) => s.recheckDone);
-  const [typingSpeed, setTypingSpeed] = useState(false);
+  const [typing, setTyping] = useState<TypedField | null>(null);
   const [help, setHelp] = useState(false);
-  useLiveKeys(live, { typeSpeed: () => setTypingSpeed(true), help: () => setHelp(true) });
+  useLiveKeys(live, { type: setTyping, help: () => setHelp(true) });
   const scale = useMemo(
     () => levelScale(live.channels, live.scale === 'absolute', unit),
     [live.channels, live.scale, unit],
@@ -50,7 +56,7 @@ function LiveView({ live }: { live: LiveState }) {
       <h1 className="visually-hidden">
         {t('live.title')} {live.vehicleLabel}
       </h1>
-      <StatusStrip live={live} typingSpeed={typingSpeed} onSpeedTyped={() => setTypingSpeed(false)} />
+      <StatusStrip live={live} typing={typing} onTyped={() => setTyping(null)} />
       <div className={styles.sentences}>
         {live.problem && (
           <p className={styles.problem} role="alert">

@@ -3,18 +3,18 @@ import type { LiveState } from '../../../shared/contract/live.ts';
 import { formatDuration, formatSigned } from '../../format.ts';
 import { positionName } from '../../i18n/words.ts';
 import { KEYS } from '../../keys.ts';
-import { SpeedField } from './SpeedField.tsx';
 import { StateSign } from './StateSign.tsx';
 import styles from './StatusStrip.module.css';
+import { type TypedField, TypedNumber } from './TypedField.tsx';
 
 interface Props {
   live: LiveState;
-  typingSpeed: boolean;
-  onSpeedTyped(): void;
+  typing: TypedField | null;
+  onTyped(): void;
 }
 
 /** What must be seen in passing: recording, speed, driving state, what is heard. */
-export function StatusStrip({ live, typingSpeed, onSpeedTyped }: Props) {
+export function StatusStrip({ live, typing, onTyped }: Props) {
   const { t } = useTranslation();
   return (
     <header className={styles.strip}>
@@ -22,9 +22,10 @@ export function StatusStrip({ live, typingSpeed, onSpeedTyped }: Props) {
       <div className={styles.block}>
         <span className={styles.label}>
           {t('live.speed')} · {t(`speedFrom.${live.speed.from}`)}
+          {live.speed.gearRatio !== null && ` · ${t('live.gear', { ratio: live.speed.gearRatio })}`}
         </span>
-        {typingSpeed ? (
-          <SpeedField onDone={onSpeedTyped} />
+        {typing ? (
+          <TypedNumber key={typing} field={typing} onDone={onTyped} />
         ) : (
           <span className={styles.value}>
             {live.speed.km_h === null ? (
@@ -74,8 +75,8 @@ function RecordingBlock({ live }: { live: LiveState }) {
   return (
     <div className={styles.block} role="status">
       <span className={styles.label}>
-        {live.phase === 'playing' ? live.source?.name : t('live.pressToRecord', { key: KEYS.record.keys[0] })}{' '}
-        · {lost}
+        {lost} ·{' '}
+        {live.phase === 'playing' ? live.source?.name : t('live.pressToRecord', { key: KEYS.record.keys[0] })}
       </span>
       <span className={styles.value}>
         <span className={styles.ring} aria-hidden="true" />

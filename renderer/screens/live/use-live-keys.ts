@@ -2,10 +2,11 @@ import type { LiveState } from '../../../shared/contract/live.ts';
 import { DRIVING_STATES } from '../../../shared/driveline/words.ts';
 import { useApp } from '../../store/context.ts';
 import { useKeys } from '../../use-keys.ts';
+import type { TypedField } from './TypedField.tsx';
 import { nextBand, useListenKeys } from './use-listen-keys.ts';
 
 interface Local {
-  typeSpeed(): void;
+  type(field: TypedField): void;
   help(): void;
 }
 
@@ -29,7 +30,8 @@ export function useLiveKeys(live: LiveState, local: Local): void {
     slower: nudge(-1),
     muchFaster: nudge(10),
     muchSlower: nudge(-10),
-    typeSpeed: local.typeSpeed,
+    typeSpeed: () => local.type('speed'),
+    typeGearRatio: () => local.type('gearRatio'),
     recheckDone: confirmRecheck,
     meterBand: () => void command('live.meterBand', { band: nextBand(live.meterBand) }),
     clearPeaks: () => void command('live.resetPeaks', null),

@@ -16,6 +16,7 @@ export function SetupScreen({ visitId }: { visitId: number | null }) {
   const { t } = useTranslation();
   const [, navigate] = useLocation();
   const rig = useApp((s) => s.rig);
+  const devices = useApp((s) => s.devices);
   const loadDevices = useApp((s) => s.loadDevices);
   const openLive = useApp((s) => s.openLive);
   const setPlacement = useApp((s) => s.setPlacement);
@@ -42,21 +43,15 @@ export function SetupScreen({ visitId }: { visitId: number | null }) {
     if (opened) navigate('/live');
   };
 
+  const ready = rig.source === 'demo' || devices?.some((d) => d.name === rig.device.name) === true;
+  const cautions = <Cautions highVoltage={vehicle ? vehicle.spec.electricDrive === true : true} />;
   return (
     <Page>
       <form className={styles.form} onSubmit={connect} noValidate>
         <div className={styles.head}>
           <h1>{t('setup.title')}</h1>
           <p>{vehicle ? `${vehicle.spec.label} ${vehicle.plate}` : t('setup.noVisit')}</p>
-          <Button
-            type="submit"
-            primary
-            disabled={opening || recording || (rig.source === 'device' && rig.device.name === '')}
-          >
-            {t(opening ? 'setup.connecting' : 'setup.connect')}
-          </Button>
         </div>
-        {recording && <p role="status">⚠ {t('setup.stopFirst')}</p>}
         <SourcePanel />
         {rig.source === 'device' && (
           <section className={styles.placement} aria-labelledby="pickups-title">
@@ -76,11 +71,24 @@ export function SetupScreen({ visitId }: { visitId: number | null }) {
             )}
             <div className={styles.columns}>
               <PlacementMap layout={vehicle?.spec.layout ?? null} channels={channels} />
-              <ChannelTable channels={channels} faults={faults} />
+              <div className={styles.beside}>
+                <ChannelTable channels={channels} faults={faults} />
+                {cautions}
+              </div>
             </div>
           </section>
         )}
-        <Cautions highVoltage={vehicle ? vehicle.spec.electricDrive === true : true} />
+        {rig.source === 'demo' && cautions}
+        <div className={styles.go}>
+          <Button type="submit" primary disabled={opening || recording || !ready}>
+            {t(opening ? 'setup.connecting' : 'setup.connect')}
+          </Button>
+          {recording ? (
+            <p role="status">⚠ {t('setup.stopFirst')}</p>
+          ) : (
+            !ready && <p>{t('setup.chooseDevice')}</p>
+          )}
+        </div>
       </form>
     </Page>
   );

@@ -100,6 +100,31 @@ export function SourcePanel() {
           </Button>
         </div>
       )}
+      <OutputField />
     </fieldset>
+  );
+}
+
+/** Where the heard channel is played. */
+function OutputField() {
+  const { t } = useTranslation();
+  const output = useApp((s) => s.live?.listening.output ?? '');
+  const devices = useApp((s) => s.devices);
+  const command = useApp((s) => s.command);
+  const names = new Set(devices?.filter((d) => d.outputChannels > 0).map((d) => d.name));
+  if (output) names.add(output);
+  return (
+    <div className={styles.output}>
+      <SelectField
+        label={t('setup.output')}
+        value={output}
+        onChange={(event) => void command('live.listen', { output: event.target.value || null })}
+      >
+        <option value="">{t('setup.defaultOutput')}</option>
+        {[...names].map((name) => (
+          <option key={name}>{name}</option>
+        ))}
+      </SelectField>
+    </div>
   );
 }

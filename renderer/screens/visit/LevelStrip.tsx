@@ -14,10 +14,12 @@ interface Props {
   index: number;
   heard: boolean;
   scale: LevelScale;
+  /** Foot and top of all strips, as places on the meter. */
+  span: readonly [number, number];
 }
 
 /** One channel's level over time; all strips share one logarithmic scale, so that heights compare. */
-export function LevelStrip({ history, index, heard, scale }: Props) {
+export function LevelStrip({ history, index, heard, scale, span }: Props) {
   const { t } = useTranslation();
   const { run } = history;
   const channel = run.channels[index]!;
@@ -34,12 +36,12 @@ export function LevelStrip({ history, index, heard, scale }: Props) {
     <LineChart
       label={t('visit.strip', { channel: channel.channel, position })}
       data={data}
-      rebuild={`${run.id} ${heard} ${scale.label}`}
+      rebuild={`${run.id} ${heard} ${scale.label} ${span}`}
       options={(colours) => ({
         legend: { show: false },
         cursor: { show: false },
         padding: [0, 0, 0, 0],
-        scales: { x: { time: false, range: [0, runSeconds(run)] }, y: { range: [0, 1] } },
+        scales: { x: { time: false, range: [0, runSeconds(run)] }, y: { range: [...span] } },
         axes: [{ show: false }, { show: false }],
         series: [
           {},
@@ -51,7 +53,7 @@ export function LevelStrip({ history, index, heard, scale }: Props) {
           },
         ],
         plugins: [
-          { hooks: { drawClear: (chart) => drawTicks(chart, scale, colours.line) } },
+          { hooks: { drawClear: (chart) => drawTicks(chart, scale, span, colours.line) } },
           runOverlay(run, colours, null),
         ],
       })}
@@ -59,11 +61,11 @@ export function LevelStrip({ history, index, heard, scale }: Props) {
   );
 }
 
-function drawTicks(chart: uPlot, scale: LevelScale, colour: string) {
+function drawTicks(chart: uPlot, scale: LevelScale, span: Props['span'], colour: string) {
   const { ctx, bbox } = chart;
   ctx.save();
   ctx.fillStyle = colour;
-  for (const tick of scale.ticks)
+  for (const tick of scale.ticks.filter(({ place }) => place >= span[0] && place <= span[1]))
     ctx.fillRect(bbox.left, Math.round(chart.valToPos(tick.place, 'y', true)), bbox.width, 1);
   ctx.restore();
 }

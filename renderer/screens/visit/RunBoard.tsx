@@ -1,4 +1,4 @@
-import { type MouseEvent, useEffect, useRef } from 'react';
+import { type MouseEvent, useEffect, useMemo, useRef } from 'react';
 import { useTranslation } from 'react-i18next';
 import type { RunHistory } from '../../../shared/contract/garage.ts';
 import { OrderCells, OrderHeads } from '../../components/OrderCells.tsx';
@@ -11,6 +11,10 @@ import { LevelStrip } from './LevelStrip.tsx';
 import styles from './RunBoard.module.css';
 import { medianLevels, medianLines, runSeconds, type Stretch, secondsIn } from './run-stretches.ts';
 import { Timeline } from './Timeline.tsx';
+
+/** Strips show half of the meter's span, 40 dB, up to a little above the run's loudest second. */
+const STRIP_SPAN = 0.5;
+const STRIP_HEADROOM = 0.03;
 
 interface Props {
   history: RunHistory;
@@ -30,6 +34,13 @@ export function RunBoard({ history, stretch, heard, playing, start_s, scale, cho
   const seconds = secondsIn(history, stretch);
   const levels = medianLevels(history, seconds);
   const lines = medianLines(history, seconds);
+  const span = useMemo(() => {
+    const places = run.channels.flatMap((c, i) =>
+      c.role === 'vibration' ? history.rms[i]!.map((ratio) => scale.place(ratio, fullScaleOf(c))) : [],
+    );
+    const top = Math.min(1, Math.max(STRIP_SPAN, ...places) + STRIP_HEADROOM);
+    return [Math.max(0, top - STRIP_SPAN), top] as const;
+  }, [history, run, scale]);
   const asRows = run.channels.length <= MOST_ROWS;
   const clickToSeek = (event: MouseEvent<HTMLElement>) => {
     const box = event.currentTarget.getBoundingClientRect();
@@ -72,7 +83,7 @@ export function RunBoard({ history, stretch, heard, playing, start_s, scale, cho
               {/* biome-ignore lint/a11y/noStaticElementInteractions: a shortcut; the keys seek too */}
               {/* biome-ignore lint/a11y/useKeyWithClickEvents: seeking by key is in the key list */}
               <div className={styles.strip} onClick={clickToSeek}>
-                <LevelStrip history={history} index={i} heard={isHeard} scale={scale} />
+                <LevelStrip history={history} index={i} heard={isHeard} scale={scale} span={span} />
                 <PlayHead seconds={runSeconds(run)} playing={playing} start_s={start_s} />
               </div>
               <span className={styles.number}>

@@ -1,9 +1,10 @@
 import { useEffect, useMemo } from 'react';
 import { useTranslation } from 'react-i18next';
 import type uPlot from 'uplot';
-import type { BundleChannel } from '../../../shared/bundle/visit.ts';
+import type { BundleChannel, VehicleSpec } from '../../../shared/bundle/visit.ts';
 import type { RunHistory } from '../../../shared/contract/garage.ts';
 import type { RequestInput } from '../../../shared/contract/requests.ts';
+import { partOrders } from '../../../shared/driveline/orders.ts';
 import { LineChart } from '../../components/LineChart.tsx';
 import type { OrderMark } from '../../components/order-marks.ts';
 import { spectrumOptions } from '../../components/spectrum-options.ts';
@@ -43,7 +44,13 @@ export function RunSpectra({ history, stretch, heard, scale, earlier }: Props) {
     [now, then, scale, fullScale],
   );
   const hertz = useMemo(() => now && spectrumData(now.hertz, scale, fullScale), [now, scale, fullScale]);
-  const marks = useMemo(() => marksOf(history, now?.orders?.shaft ?? null), [history, now]);
+  const vehicle = useApp((s) => s.vehiclePage?.vehicle.spec ?? null);
+  const { gearRatio = null } = history.run.segments.find((s) => s.from_s === stretch.from_s) ?? {};
+  const shaft = now?.orders?.shaft;
+  const marks = useMemo(
+    () => (shaft ? marksOf(history, shaft, vehicle, gearRatio) : []),
+    [history, shaft, vehicle, gearRatio],
+  );
   if (!now || !hertz) return <p aria-busy="true">{t('garage.loading')}</p>;
   const compared = orders?.length === 3 && earlier;
   return (
@@ -150,8 +157,21 @@ function overlay(
   return [data[0], data[1]!, Array.from({ length: now.rms.length }, (_, i) => before[i] ?? null)];
 }
 
-/** Only lines of the spectrum's own shaft have a certain place on its axis. */
-const marksOf = (history: RunHistory, shaft: string | null): OrderMark[] =>
-  history.run.orderLines.flatMap((line) =>
-    line.shaft === shaft ? [{ order: line.order, label: line.label }] : [],
-  );
+/**
+ * Where the run's lines lie on the spectrum's axis: at once on their own shaft, through the driveline's ratios on the
+ * wheel's; lines whose ratio is not known are not drawn.
+ */
+function marksOf(
+  history: RunHistory,
+  shaft: string,
+  vehicle: VehicleSpec | null,
+  gearRatio: number | null,
+): OrderMark[] {
+  const turns: Record<string, number | null> = vehicle
+    ? partOrders(vehicle, gearRatio).turnsPerWheelTurn
+    : { wheel: 1 };
+  return history.run.orderLines.flatMap((line) => {
+    const ratio = line.shaft === shaft ? 1 : shaft === 'wheel' ? (turns[line.shaft] ?? null) : null;
+    return ratio === null ? [] : [{ order: line.order * ratio, label: line.label }];
+  });
+}

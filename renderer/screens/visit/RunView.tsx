@@ -26,14 +26,19 @@ export function RunView({ run, nextRun }: { run: Run; nextRun(): void }) {
   const player = useVisitPlayer(run);
   const [chosenStretch, setStretch] = useState(0);
   const [help, setHelp] = useState(false);
-  useKeys('visit', { ...player.keys, nextRun, help: () => setHelp(true) });
+  const stretches = stretchesOf(run);
+  const selectStretch = (index: number) => {
+    setStretch(index);
+    player.seek(stretches[index]!.from_s);
+  };
+  const nextStretch = () => selectStretch((chosenStretch + 1) % stretches.length);
+  useKeys('visit', { ...player.keys, nextRun, nextStretch, help: () => setHelp(true) });
   useEffect(() => void loadHistory(run.id), [run.id, loadHistory]);
   const scale = useMemo(() => {
     const absolute = run.channels.every((c) => c.role === 'tacho' || fullScaleOf(c) !== null);
     return levelScale(run.channels, absolute, unit);
   }, [run.channels, unit]);
 
-  const stretches = stretchesOf(run);
   const stretch = stretches[chosenStretch] ?? stretches[0]!;
   const gapFrames = run.gaps.reduce((sum, gap) => sum + gap.frames, 0);
   const comparedState = stretch.state ?? run.segments[0]?.state ?? null;
@@ -42,7 +47,7 @@ export function RunView({ run, nextRun }: { run: Run; nextRun(): void }) {
       <PlayerBar run={run} player={player} onHelp={() => setHelp(true)} />
       {(run.gaps.length > 0 || run.state !== 'complete') && (
         <p>
-          ⚠ {t(`visit.runState.${run.state}`)}{' '}
+          ⚠ {run.state !== 'complete' && `${t(`visit.runState.${run.state}`)}. `}
           {run.gaps.length > 0 &&
             t('visit.gaps', {
               count: run.gaps.length,
@@ -59,10 +64,7 @@ export function RunView({ run, nextRun }: { run: Run; nextRun(): void }) {
               type="button"
               aria-pressed={i === chosenStretch}
               className={styles.choice}
-              onClick={() => {
-                setStretch(i);
-                player.seek(s.from_s);
-              }}
+              onClick={() => selectStretch(i)}
             >
               {s.state === null ? t('visit.wholeRun') : t(`state.${s.state}`)}
               <small>

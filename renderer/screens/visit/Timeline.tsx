@@ -36,7 +36,8 @@ export function Timeline({ history }: { history: RunHistory }) {
             gap: 2,
             grid: { show: false },
             ticks: { stroke: colours.line },
-            values: (_chart, values) => values.map((v) => formatDuration(v)),
+            values: (_chart, values) =>
+              values.map((v) => (v > 0 && v < runSeconds(run) ? formatDuration(v) : '')),
           },
           { show: false },
         ],

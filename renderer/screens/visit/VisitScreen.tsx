@@ -14,11 +14,16 @@ export function VisitScreen({ visitId }: { visitId: number }) {
   const { t, i18n } = useTranslation();
   const visit = useApp((s) => (s.visit?.id === visitId ? s.visit : null));
   const loadVisit = useApp((s) => s.loadVisit);
+  const loadVehicle = useApp((s) => s.loadVehicle);
   const loadEarlierVisit = useApp((s) => s.loadEarlierVisit);
   const [index, setIndex] = useState(0);
   useEffect(() => {
     void loadVisit(visitId).then(loadEarlierVisit);
   }, [visitId, loadVisit, loadEarlierVisit]);
+  const vehicleId = visit?.vehicleId;
+  useEffect(() => {
+    if (vehicleId !== undefined) void loadVehicle(vehicleId);
+  }, [vehicleId, loadVehicle]);
   if (!visit)
     return (
       <Page>

@@ -41,6 +41,7 @@ export const medianLevels = (history: RunHistory, seconds: readonly number[]): n
 /** Median energy of each order line on each channel; null where it was never known. */
 export function medianLines(history: RunHistory, seconds: readonly number[]): LineLevels[] {
   return history.run.orderLines.map((line, l) => ({
+    part: line.part,
     label: line.label,
     rms: history.run.channels.map((_, c) => {
       const known = seconds.flatMap((i) => {
