@@ -1,11 +1,12 @@
 import { summariseRun } from '../bundles/summarise-run.ts';
+import { renderDemoRecording } from './render-demo-recording.ts';
 import { runSpectrum } from './run-spectrum.ts';
 
 /**
  * The long computations, by name: each takes plain data and gives plain data, since both cross to a worker thread.
  * `progress` may be told a fraction from 0 to 1 at any time.
  */
-export const TASKS = { runSpectrum, summariseRun };
+export const TASKS = { renderDemoRecording, runSpectrum, summariseRun };
 
 export type TaskName = keyof typeof TASKS;
 export type TaskInput<N extends TaskName> = Parameters<(typeof TASKS)[N]>[0];

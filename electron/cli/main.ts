@@ -3,6 +3,7 @@ import { GarageError } from '../../db/error.ts';
 import { CaptureError } from '../../native/capture/capture-source.ts';
 import { WavError } from '../../native/wav/wav-header.ts';
 import { BundleError } from '../../shared/bundle/visit.ts';
+import { registerBench } from './bench.ts';
 import { registerDevices } from './devices.ts';
 import { registerGarageCommands } from './garage-commands.ts';
 import { CliInputError } from './input-error.ts';
@@ -14,7 +15,8 @@ const program = new Command('rumblepath')
   )
   .exitOverride();
 
-for (const register of [registerDevices, registerRecord, registerGarageCommands]) register(program);
+for (const register of [registerDevices, registerRecord, registerGarageCommands, registerBench])
+  register(program);
 for (const command of program.commands) command.exitOverride();
 
 /** Errors whose message is meant for the user: bad arguments or bad input, exit code 2. */

@@ -1,4 +1,4 @@
-import { GarageError } from '../../db/error.ts';
+import { GarageError, garageError } from '../../db/error.ts';
 import { CaptureError } from '../../native/capture/capture-source.ts';
 import { WavError } from '../../native/wav/wav-header.ts';
 import { BundleError } from '../../shared/bundle/visit.ts';
@@ -28,6 +28,9 @@ const TOLD: readonly (abstract new (...args: never[]) => Error)[] = [
   BundleError,
 ];
 
+/** What SQLite threw: a full disk, a damaged file. */
+const fromSqlite = (error: unknown): boolean => error instanceof Error && error.name === 'SqliteError';
+
 const known = (name: string): name is RequestName => Object.hasOwn(REQUESTS, name);
 
 /**
@@ -53,7 +56,8 @@ export async function dispatch(
     if (answer.success) return { ok: true, value: answer.data };
     throw new Error(`the answer to ${name} does not fit the contract: ${answer.error.message}`);
   } catch (error) {
-    if (TOLD.some((type) => error instanceof type)) return { ok: false, message: (error as Error).message };
+    const told = fromSqlite(error) ? garageError(error, 'garage.db') : error;
+    if (TOLD.some((type) => told instanceof type)) return { ok: false, message: (told as Error).message };
     report(error);
     return { ok: false, message: 'Something went wrong inside the program; the log has the details.' };
   }

@@ -10,6 +10,7 @@ import { LiveSession } from '../live/live-session.ts';
 import { openSource } from '../live/open-source.ts';
 import { RecordingsFolder } from '../recording/recordings-folder.ts';
 import type { App } from './app.ts';
+import { DemoRecordings } from './demo-recordings.ts';
 import { dispatch, type Handlers } from './dispatch.ts';
 import { repairRuns } from './repair-runs.ts';
 import { runSpectrumInput } from './run-spectrum-input.ts';
@@ -29,6 +30,7 @@ export async function openApp(options: OpenAppOptions): Promise<App> {
   mkdirSync(dataFolder, { recursive: true });
   const garage = openGarage(join(dataFolder, 'garage.db'));
   const recordings = new RecordingsFolder(dataFolder);
+  const demo = new DemoRecordings(garage, recordings);
   const portAudioChild = portAudioChildFile();
 
   const listeners = new Set<(event: AppEvent) => void>();
@@ -39,8 +41,10 @@ export async function openApp(options: OpenAppOptions): Promise<App> {
   const notices = await repairRuns(garage, recordings);
 
   const live = new LiveSession({
-    openSource: (choice, channels, visitId) =>
-      openSource({ garage, recordings, forkChild, portAudioChild }, choice, channels, visitId),
+    openSource: async (choice, channels, visitId) => {
+      if (choice.kind === 'run') await demo.ensure(choice.runId);
+      return openSource({ garage, recordings, forkChild, portAudioChild }, choice, channels, visitId);
+    },
     openOutput: (name, sampleRate_Hz, onProblem) =>
       PortAudioOutput.open({
         device: name === null ? null : { name },
@@ -62,10 +66,14 @@ export async function openApp(options: OpenAppOptions): Promise<App> {
     'vehicles.page': ({ vehicleId }) => garage.vehicles.page(vehicleId),
     'vehicles.add': (vehicle) => garage.vehicles.add(vehicle),
     'vehicles.change': ({ vehicleId, vehicle }) => garage.vehicles.change(vehicleId, vehicle),
+    'garage.addDemo': () => demo.addToGarage(),
     'visits.start': (visit) => garage.visits.start(visit),
     'visits.get': ({ visitId }) => garage.visits.get(visitId),
     'runs.history': ({ runId }) => garage.runs.history(runId),
-    'runs.spectrum': (request) => runInWorker('runSpectrum', runSpectrumInput(garage, recordings, request)),
+    'runs.spectrum': async (request) => {
+      await demo.ensure(request.runId);
+      return runInWorker('runSpectrum', runSpectrumInput(garage, recordings, request));
+    },
     'live.state': () => live.state(),
     'live.devices': () => listDevices(forkChild, portAudioChild),
     'live.open': (request) => live.open(request),
@@ -91,6 +99,7 @@ export async function openApp(options: OpenAppOptions): Promise<App> {
       return () => listeners.delete(listener);
     },
     async close() {
+      demo.close();
       await live.close();
       garage.close();
     },

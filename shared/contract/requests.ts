@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import { ChannelSchema } from '../bundle/visit.ts';
 import { DRIVING_STATES } from '../driveline/words.ts';
+import { id, nothing, request } from './define.ts';
 import {
   RunHistorySchema,
   VehicleInputSchema,
@@ -23,15 +24,14 @@ import {
  * The whole traffic between renderer and main process. Both ends validate: a request that does not fit is
  * refused before it reaches any code, an answer that does not fit never reaches a screen.
  */
-const request = <I extends z.ZodType, O extends z.ZodType>(input: I, output: O) => ({ input, output });
-const nothing = z.null();
-const id = z.number().int().positive();
-
 export const REQUESTS = {
   'vehicles.search': request(z.object({ text: z.string().max(200) }), z.array(VehicleRowSchema)),
   'vehicles.page': request(z.object({ vehicleId: id }), VehiclePageSchema),
   'vehicles.add': request(VehicleInputSchema, VehicleSchema),
   'vehicles.change': request(z.object({ vehicleId: id, vehicle: VehicleInputSchema }), VehicleSchema),
+
+  /** Fills an empty garage with invented vehicles, to learn and to show. */
+  'garage.addDemo': request(nothing, z.object({ returningVehicleId: id })),
 
   'visits.start': request(VisitInputSchema, VisitSchema),
   'visits.get': request(z.object({ visitId: id }), VisitSchema),
