@@ -1,6 +1,6 @@
 import { Section, type Shape, ShapedNoise } from './filters.ts';
+import type { Node } from './hops.ts';
 import type { Motion } from './motion.ts';
-import type { Node } from './network.ts';
 import { Random } from './random.ts';
 
 /**
@@ -26,8 +26,8 @@ export function addTone(
   phase: Float64Array,
   amplitude: Float64Array,
 ): void {
-  const { hop, steps, sampleRate_Hz } = motion;
-  const limit = (0.45 * sampleRate_Hz * hop) / sampleRate_Hz;
+  const { hop, steps } = motion;
+  const limit = 0.45 * hop;
   for (let step = 0; step < steps; step++) {
     const advance = phase[step + 1]! - phase[step]!;
     let size = amplitude[step]!;

@@ -1,5 +1,5 @@
 import { type DriveLayout, type Position, SOURCES, type Source } from '../../shared/driveline/words.ts';
-import { positionsOf } from '../road-drive/network.ts';
+import { positionsOf } from '../road-drive/hops.ts';
 import { Random } from '../road-drive/random.ts';
 import {
   BEARING_DEFECTS,

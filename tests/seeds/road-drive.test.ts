@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { positionsOf } from '../../seeds/road-drive/network.ts';
+import { positionsOf } from '../../seeds/road-drive/hops.ts';
 import type { DrivePhase, Fault, VisitScenario } from '../../seeds/road-drive/scenario.ts';
 import { bearingRates } from '../../seeds/road-drive/sources/rolling-bearing.ts';
 import {
@@ -94,6 +94,15 @@ describe('a simulated drive', () => {
         }
       }
     }
+  });
+
+  it.each([8000, 44_100, 96_000])('runs at %i Hz for exactly its duration', (sampleRate_Hz) => {
+    const scenario = randomScenario(14, { ...quick, sampleRate_Hz, durationS: 1.3, pickups: 2 });
+    const drive = new RoadDrive(scenario, 0);
+    const samples = drive.render(1_000_000)[0]!;
+    expect(samples.length).toBe(Math.round(1.3 * sampleRate_Hz));
+    expect(samples.every(Number.isFinite)).toBe(true);
+    expect(drive.render(1000)[0]).toHaveLength(0);
   });
 
   it('describes itself in a valid bundle', () => {

@@ -1,6 +1,6 @@
 import { BandNoise, dB, type Excitation, onGrid, ShaftTone } from '../force.ts';
+import type { Node } from '../hops.ts';
 import type { Motion, Shaft } from '../motion.ts';
-import type { Node } from '../network.ts';
 import type { Random } from '../random.ts';
 import type { Fault, VehicleModel } from '../scenario.ts';
 

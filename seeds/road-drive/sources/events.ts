@@ -1,6 +1,6 @@
 import { type Excitation, REFERENCE_SPEED_M_S, Ringing } from '../force.ts';
+import type { Node } from '../hops.ts';
 import type { Motion } from '../motion.ts';
-import type { Node } from '../network.ts';
 import type { Random } from '../random.ts';
 import type { VehicleModel } from '../scenario.ts';
 

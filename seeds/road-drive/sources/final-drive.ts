@@ -1,7 +1,7 @@
 import type { GearPair } from '../../../shared/bundle/visit.ts';
 import { addTone, BandNoise, dB, type Excitation, onGrid } from '../force.ts';
+import type { Node } from '../hops.ts';
 import type { Motion, Shaft } from '../motion.ts';
-import type { Node } from '../network.ts';
 import type { Random } from '../random.ts';
 import type { Fault, VehicleModel } from '../scenario.ts';
 import { RollingBearing } from './rolling-bearing.ts';

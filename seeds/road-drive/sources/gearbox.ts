@@ -1,6 +1,6 @@
 import { addTone, BandNoise, dB, type Excitation, onGrid } from '../force.ts';
+import type { Node } from '../hops.ts';
 import type { Motion } from '../motion.ts';
-import type { Node } from '../network.ts';
 import type { Random } from '../random.ts';
 import type { Fault, VehicleModel } from '../scenario.ts';
 

@@ -1,7 +1,7 @@
 import { ShapedNoise } from '../filters.ts';
 import { BandNoise, type Excitation, onGrid, REFERENCE_SPEED_M_S } from '../force.ts';
+import type { Node } from '../hops.ts';
 import type { Motion } from '../motion.ts';
-import type { Node } from '../network.ts';
 import { Random } from '../random.ts';
 import type { VehicleModel } from '../scenario.ts';
 

@@ -1,7 +1,7 @@
 import type { BearingGeometry } from '../../../shared/bundle/visit.ts';
 import { BandNoise, type Excitation, onGrid, Ringing } from '../force.ts';
+import type { Node } from '../hops.ts';
 import type { Motion, Shaft } from '../motion.ts';
-import type { Node } from '../network.ts';
 import type { Random } from '../random.ts';
 
 /**

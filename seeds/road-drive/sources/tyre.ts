@@ -7,8 +7,8 @@ import {
   REFERENCE_SPEED_M_S,
   ShaftTone,
 } from '../force.ts';
+import type { Node } from '../hops.ts';
 import type { Motion, Shaft } from '../motion.ts';
-import type { Node } from '../network.ts';
 import type { Random } from '../random.ts';
 import type { Fault } from '../scenario.ts';
 
