@@ -1,94 +1,122 @@
+import { setImmediate, setTimeout as sleep } from 'node:timers/promises';
 import { openWav, type WavReader } from '../wav/wav-reader.ts';
-import type { CaptureFormat, CaptureListener, CaptureSource } from './capture-source.ts';
+import {
+  CaptureError,
+  type CaptureFormat,
+  type CaptureListener,
+  type CaptureSource,
+} from './capture-source.ts';
 
-const BLOCK_S = 0.02;
-/** A reader that fell behind by more, as after the computer slept, goes on from where it is. */
-const LATEST_S = 1;
+const BLOCK_S = 0.01;
+const READ_AHEAD_S = 0.5;
+/** Being later than this is a pause of the computer, not jitter: go on from now instead of rushing after. */
+const GIVE_UP_S = 0.5;
 
 export interface ReplayOptions {
-  readonly firstFrame?: number;
-  /** As fast as the listener takes the blocks, instead of in real time. */
-  readonly fast?: boolean;
+  /** Real time, or as fast as the listener takes the blocks. */
+  readonly pace: 'realTime' | 'unpaced';
+  /** Where in the recording to begin. */
+  readonly from_s?: number;
+  /** Begin again at the start of the recording when its end is reached. */
   readonly loop?: boolean;
 }
 
-/** Plays a recording as if it came from an interface. */
+/** A recording played back as if it were captured now. */
 export class ReplaySource implements CaptureSource {
   readonly format: CaptureFormat;
+  /** Length of the whole recording. */
+  readonly duration_s: number;
   readonly #wav: WavReader;
   readonly #options: ReplayOptions;
-  #playing: Promise<void> | null = null;
-  #stopping = false;
-  #wake: (() => void) | null = null;
+  readonly #stop = new AbortController();
+  #running: Promise<void> | null = null;
 
   private constructor(wav: WavReader, options: ReplayOptions) {
+    const { channels, sampleRate_Hz, encoding } = wav.format;
+    this.format = {
+      channels,
+      sampleRate_Hz,
+      bits: encoding === 'int16' ? 16 : encoding === 'int24' ? 24 : 32,
+    };
+    this.duration_s = wav.frames / sampleRate_Hz;
     this.#wav = wav;
     this.#options = options;
-    const { channels, sampleRate_Hz, encoding } = wav.format;
-    // Float samples carry the 24 bits of a converter.
-    const bits = encoding === 'int16' ? 16 : encoding === 'int32' ? 32 : 24;
-    this.format = { channels, sampleRate_Hz, bits };
   }
 
-  /** @throws {WavError} when the recording cannot be opened */
-  static async open(path: string, options: ReplayOptions = {}): Promise<ReplaySource> {
+  /** @throws {WavError} when the file is not a recording */
+  static async open(path: string, options: ReplayOptions): Promise<ReplaySource> {
     return new ReplaySource(await openWav(path), options);
   }
 
   async start(listener: CaptureListener): Promise<void> {
-    if (this.#playing) throw new Error('a ReplaySource starts once');
-    listener.onEvent({ kind: 'running' });
-    this.#playing = this.#play(listener).catch((cause: Error) => {
-      if (!this.#stopping)
-        listener.onEvent({ kind: 'lost', message: cause.message, cause: String(cause.cause) });
-    });
+    if (this.#running) throw new Error('a ReplaySource starts once');
+    if (this.#wav.frames === 0) {
+      await this.stop();
+      throw new CaptureError('The recording is empty; choose another one.');
+    }
+    // In the next turn, so that `start` has resolved before the first block.
+    this.#running = setImmediate().then(() => this.#run(listener));
   }
 
   async stop(): Promise<void> {
-    if (this.#stopping) return this.#playing ?? undefined;
-    this.#stopping = true;
-    this.#wake?.();
-    await this.#playing;
+    this.#stop.abort();
+    await this.#running;
     await this.#wav.close();
   }
 
-  async #play(listener: CaptureListener): Promise<void> {
-    const { sampleRate_Hz, channels } = this.format;
-    const frames = Math.round(BLOCK_S * sampleRate_Hz);
-    const block = Array.from({ length: channels }, () => new Float32Array(frames));
-    let at = this.#options.firstFrame ?? 0;
-    let firstFrame = 0;
-    let startedAt_s = performance.now() / 1000;
-    while (!this.#stopping) {
-      let read = await this.#wav.read(at, frames, block);
-      if (read === 0 && this.#options.loop && this.#wav.frames > 0) {
-        at = 0;
-        read = await this.#wav.read(at, frames, block);
-      }
-      if (read === 0) {
-        if (!this.#stopping) listener.onEvent({ kind: 'ended' });
-        return;
-      }
-      at += read;
-      if (!this.#options.fast) {
-        const late_s = performance.now() / 1000 - startedAt_s - (firstFrame + read) / sampleRate_Hz;
-        if (late_s < 0) await this.#sleep(-late_s * 1000);
-        else if (late_s > LATEST_S) startedAt_s += late_s;
-      }
-      if (this.#stopping) return;
-      const receivedAt_s = performance.now() / 1000;
-      listener.onBlock({ firstFrame, frames: read, gapFrames: 0, channels: block, receivedAt_s });
-      firstFrame += read;
+  async #run(listener: CaptureListener): Promise<void> {
+    if (this.#stop.signal.aborted) return;
+    listener.onEvent({ kind: 'running' });
+    try {
+      await this.#playAll(listener);
+    } catch (cause) {
+      if (this.#stop.signal.aborted) return;
+      listener.onEvent({
+        kind: 'lost',
+        message: (cause as Error).message,
+        cause: String((cause as Error).cause),
+      });
     }
+    if (!this.#stop.signal.aborted) listener.onEvent({ kind: 'ended' });
   }
 
-  #sleep(ms: number): Promise<void> {
-    return new Promise((resolve) => {
-      const timer = setTimeout(resolve, ms);
-      this.#wake = () => {
-        clearTimeout(timer);
-        resolve();
-      };
-    });
+  async #playAll(listener: CaptureListener): Promise<void> {
+    const { channels, sampleRate_Hz } = this.format;
+    const { signal } = this.#stop;
+    const blockFrames = Math.max(1, Math.round(sampleRate_Hz * BLOCK_S));
+    const aheadFrames = blockFrames * Math.round(READ_AHEAD_S / BLOCK_S);
+    const planes = Array.from({ length: channels }, () => new Float32Array(aheadFrames));
+    const { pace, loop = false, from_s = 0 } = this.#options;
+    let at = Math.min(this.#wav.frames, Math.max(0, Math.round(from_s * sampleRate_Hz)));
+    let played = 0;
+    let origin_s = performance.now() / 1000;
+    while (!signal.aborted) {
+      const got = await this.#wav.read(at, aheadFrames, planes);
+      if (got === 0) {
+        if (!loop || at === 0) return;
+        at = 0;
+        continue;
+      }
+      at += got;
+      for (let from = 0; from < got; from += blockFrames) {
+        const frames = Math.min(blockFrames, got - from);
+        if (pace === 'unpaced') await setImmediate();
+        else {
+          const now_s = performance.now() / 1000;
+          const wait_s = origin_s + (played + frames) / sampleRate_Hz - now_s;
+          if (wait_s < -GIVE_UP_S) origin_s -= wait_s;
+          await sleep(Math.max(0, wait_s * 1000), undefined, { signal });
+        }
+        if (signal.aborted) return;
+        listener.onBlock({
+          firstFrame: played,
+          frames,
+          gapFrames: 0,
+          channels: planes.map((plane) => plane.subarray(from, from + frames)),
+          receivedAt_s: performance.now() / 1000,
+        });
+        played += frames;
+      }
+    }
   }
 }
