@@ -36,6 +36,8 @@ export class VirtualInterface {
   static readonly INPUT = 'pickups';
   /** Name of the output device as PortAudio lists it; it is the default output, too. */
   static readonly OUTPUT = 'speakers';
+  /** Name of a capture device that has two channels and no more. */
+  static readonly STEREO = 'stereo';
   /** Name of a capture device that gives what is played to the speakers. */
   static readonly HEARD = 'heard';
 
@@ -72,6 +74,7 @@ export class VirtualInterface {
       device(VirtualInterface.INPUT, 'pickups.monitor') +
         device(VirtualInterface.OUTPUT, 'speakers') +
         device(VirtualInterface.HEARD, 'speakers.monitor') +
+        `pcm.${VirtualInterface.STEREO} { type multi slaves.a { pcm ${VirtualInterface.INPUT} channels 2 } bindings [ { slave a channel 0 } { slave a channel 1 } ] }\n` +
         device('!default'),
     );
     await made.startServer();
@@ -135,7 +138,9 @@ export class VirtualInterface {
   /** Plays a sound file into the pickups until it ends; resolves once it sounds. */
   async play(file: string): Promise<void> {
     const before = await this.#count('sink-inputs');
-    const player = spawn('paplay', ['--device=pickups', '--latency-msec=50', file], {
+    // The sink's own map, whatever the file's header says: else PulseAudio would mix by loudspeaker place.
+    const map = `--channel-map=${CHANNEL_MAPS[this.#channels]}`;
+    const player = spawn('paplay', ['--device=pickups', '--latency-msec=50', map, file], {
       env: { ...process.env, ...this.env },
       stdio: 'ignore',
     });
