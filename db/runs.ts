@@ -130,7 +130,10 @@ export function runsOf(db: Database) {
     return runFrom(row);
   }
 
-  /** The loudest second of each channel, so that a vehicle's page need not read every second of every visit. */
+  /**
+   * Finds the loudest second of each channel, so that a vehicle's page need not read every second of every visit.
+   * The end of a run does so by itself; seconds that are replaced later need it again.
+   */
   function summarise(runId: number): void {
     const loudest: number[] = [];
     for (const { rms } of selectRms.iterate(runId)) {
@@ -152,6 +155,7 @@ export function runsOf(db: Database) {
 
   return {
     get,
+    summarise,
 
     /** The runs of a visit in the order in which they were driven. */
     ofVisit: (visitId: number): Run[] => selectOfVisit.all(visitId).map(runFrom),

@@ -54,7 +54,10 @@ export class DemoRecordings {
       { file, path: this.#recordings.file(file), vehicle: spec },
       { signal: this.#ending.signal },
     );
-    this.#garage.runs.appendSeconds(runId, seconds);
+    this.#garage.transaction(() => {
+      this.#garage.runs.appendSeconds(runId, seconds);
+      this.#garage.runs.summarise(runId);
+    });
   }
 
   /** Ends what is being made. */

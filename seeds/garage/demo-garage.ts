@@ -16,10 +16,20 @@ const WAITING = [55, 89, 144];
 const otherScenario = (seed: number): VisitScenario =>
   randomScenario(seed, { durationS: 40, runs: 1, badChannelChance: 0 });
 
+/** The demo drive up to its first pair of sways, a bit over a minute: its sound has to be made before it is heard. */
+const FIRST_SPEED_PHASES = 10;
+
+const shortened = (scenario: VisitScenario): VisitScenario => ({
+  ...scenario,
+  runs: scenario.runs.map((run) => ({ ...run, drive: run.drive.slice(0, FIRST_SPEED_PHASES) })),
+});
+const firstVisit = (): VisitScenario => shortened(demoScenario());
+const yearLater = (): VisitScenario => shortened(demoReturningScenario(1));
+
 /** The drives of the demo garage's runs, by the name of their recording. */
 const RECORDED: Readonly<Record<string, () => VisitScenario>> = {
-  'demo-first-visit.wav': demoScenario,
-  'demo-a-year-later.wav': () => demoReturningScenario(1),
+  'demo-first-visit.wav': firstVisit,
+  'demo-a-year-later.wav': yearLater,
   ...Object.fromEntries(DRIVEN.map((seed) => [`demo-other-${seed}.wav`, () => otherScenario(seed)])),
 };
 
@@ -39,7 +49,7 @@ export function demoRecording(file: string): RoadDrive | null {
  */
 export function seedDemoGarage(garage: Garage): { returningVehicleId: number } {
   return garage.transaction(() => {
-    const first = demoScenario();
+    const first = firstVisit();
     const returning = garage.vehicles.add(
       {
         plate: 'RP-E 00417',
@@ -55,7 +65,7 @@ export function seedDemoGarage(garage: Garage): { returningVehicleId: number } {
       file: 'demo-first-visit.wav',
     });
     addVisit(garage, returning.id, {
-      scenario: demoReturningScenario(1),
+      scenario: yearLater(),
       complaint: 'The whine from the rear is clearly louder than a year ago, now heard with the radio on.',
       file: 'demo-a-year-later.wav',
     });

@@ -17,7 +17,7 @@ function lineLevel(history: RunHistory, label: string, position: string): number
   const values = history.second.flatMap((second, i) => {
     const state = run.segments.find((s) => s.from_s <= second && second + 1 <= s.to_s)?.state;
     const speed = history.speed_km_h[i] ?? 0;
-    return state === 'drive' && speed > 75 && speed < 95 ? [history.orders[line]![c]![i]! * fullScale] : [];
+    return state === 'drive' && speed > 58 && speed < 76 ? [history.orders[line]![c]![i]! * fullScale] : [];
   });
   expect(values.length).toBeGreaterThan(5);
   return values.reduce((a, b) => a + b) / values.length;
