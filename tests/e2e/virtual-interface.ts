@@ -74,7 +74,7 @@ export class VirtualInterface {
       device(VirtualInterface.INPUT, 'pickups.monitor') +
         device(VirtualInterface.OUTPUT, 'speakers') +
         device(VirtualInterface.HEARD, 'speakers.monitor') +
-        `pcm.${VirtualInterface.STEREO} { type multi slaves.a { pcm ${VirtualInterface.INPUT} channels 2 } bindings [ { slave a channel 0 } { slave a channel 1 } ] }\n` +
+        `pcm.${VirtualInterface.STEREO} { type route slave { pcm ${VirtualInterface.INPUT} channels 2 } ttable { 0 { 0 1 } 1 { 1 1 } } }\n` +
         device('!default'),
     );
     await made.startServer();
