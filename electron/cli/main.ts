@@ -5,6 +5,7 @@ import { WavError } from '../../native/wav/wav-header.ts';
 import { BundleError } from '../../shared/bundle/visit.ts';
 import { registerBench } from './bench.ts';
 import { registerDevices } from './devices.ts';
+import { registerEnvelope } from './envelope.ts';
 import { registerGarageCommands } from './garage-commands.ts';
 import { CliInputError } from './input-error.ts';
 import { registerRecord } from './record.ts';
@@ -15,7 +16,13 @@ const program = new Command('rumblepath')
   )
   .exitOverride();
 
-for (const register of [registerDevices, registerRecord, registerGarageCommands, registerBench])
+for (const register of [
+  registerDevices,
+  registerEnvelope,
+  registerRecord,
+  registerGarageCommands,
+  registerBench,
+])
   register(program);
 for (const command of program.commands) command.exitOverride();
 

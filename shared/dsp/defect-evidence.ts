@@ -102,6 +102,7 @@ export function defectEvidence(spectra: readonly EnvelopeSpectrum[], search: Def
 
   const accepted: Candidate[] = [];
   for (const candidate of [...candidates].sort((a, b) => b.strength_dB - a.strength_dB)) {
+    if (candidates.some((other) => hasBetterClaim(other, candidate))) continue;
     if (standsAlone(context, candidate, accepted, trials)) accepted.push(candidate);
   }
   const best = accepted[0] ?? [...candidates].sort((a, b) => a.falseAlarm - b.falseAlarm)[0]!;
@@ -194,7 +195,8 @@ class Whitened {
 }
 
 function decibels(powerRatio: number): number {
-  return 10 * Math.log10(Math.max(powerRatio, 1e-30));
+  // Silence has no lines: -40 dB stands for none.
+  return 10 * Math.log10(Math.max(powerRatio, 1e-4));
 }
 
 /** Probability that the sum of `HARMONICS` unit exponential variables reaches `s`. */
@@ -265,6 +267,13 @@ function strongest(context: Context, defect: Defect, rate: number, trials: numbe
   };
 }
 
+/** Whether both found the same line and it lies nearer to the other's rate: rates closer than the slip share lines. */
+function hasBetterClaim(other: Candidate, candidate: Candidate): boolean {
+  const same = Math.abs(other.measured - candidate.measured) < 2 * candidate.band.spectrum.resolution;
+  const off = (c: Candidate): number => Math.abs(c.measured / c.rate - 1);
+  return other !== candidate && same && off(other) < off(candidate);
+}
+
 /** Lines this many shaft or cage turns beside a harmonic of an accepted defect are its sidebands. */
 const SIDEBAND_SHAFTS = 4;
 const SIDEBAND_CAGES = 2;
@@ -323,11 +332,15 @@ function refineShaft(bands: readonly Whitened[], nominal: number): number {
       total += Math.min(LARGEST_SCORE, score);
       if (score > SHAFT_LINE_SCORE) standing++;
     }
+    // Between places that explain the lines alike, the given rate is the likelier one.
+    total -= (i / half) ** 2;
     if (total > best.total) best = { rate, total, lines: standing };
   }
-  return best.lines >= LEAST_LINES ? best.rate : nominal;
+  return best.lines >= LEAST_SHAFT_LINES ? best.rate : nominal;
 }
 
+/** Fewer lines may belong to anything. */
+const LEAST_SHAFT_LINES = 3;
 /** A shaft line stands out in one of about ten bands at one of some hundred places by chance once in a hundred. */
 const SHAFT_LINE_SCORE = -Math.log(1e-5);
 

@@ -6,7 +6,7 @@ import {
   envelopeSpectrum,
   squaredEnvelopes,
 } from './envelope.ts';
-import { demodulationBands } from './spectral-kurtosis.ts';
+import { demodulationBands, LOWEST_EDGE_HZ } from './spectral-kurtosis.ts';
 import { rateAt, type ShaftMotion } from './speed-motion.ts';
 import { assertPositive } from './validation.ts';
 
@@ -54,7 +54,12 @@ export function knockOrderSpectra(
 function envelopesFor(samples: ArrayLike<number>, sampleRate_Hz: number, highestRate_Hz: number) {
   assertPositive(sampleRate_Hz, 'sampleRate_Hz');
   assertPositive(highestRate_Hz, 'highestRate_Hz');
-  const lowest = Math.max(500, LEAST_WIDTH * highestRate_Hz);
+  const lowest = Math.max(LOWEST_EDGE_HZ, LEAST_WIDTH * highestRate_Hz);
+  if (2 * lowest > 0.9 * (sampleRate_Hz / 2)) {
+    throw new RangeError(
+      `a rate of ${highestRate_Hz.toFixed(0)} Hz is too high to be looked for at ${sampleRate_Hz} samples a second`,
+    );
+  }
   return squaredEnvelopes(prewhitened(samples), sampleRate_Hz, demodulationBands(sampleRate_Hz, lowest));
 }
 

@@ -95,7 +95,7 @@ export function impulsiveness(envelope: SquaredEnvelope): number {
 }
 
 /** Demodulation below this is drowned by road and engine rumble (common practice). */
-const LOWEST_EDGE_HZ = 500;
+export const LOWEST_EDGE_HZ = 500;
 /** Bands end here as a share of the sample rate: the anti-alias filter of the interface takes the rest. */
 const HIGHEST_SHARE = 0.48;
 
