@@ -86,9 +86,10 @@ export class CrossSpectrumAverager {
     // No piece completes more than one segment, so that all channels' spectra of a segment are there together.
     for (let start = 0; start < first.length; start += this.#step) {
       let complete = false;
+      const end = Math.min(first.length, start + this.#step);
       for (let channel = 0; channel < signals.length; channel++) {
-        const piece = signals[channel]!.subarray(start, start + this.#step);
-        complete = this.#segments[channel]!.push(piece, this.#keep[channel]!) > 0;
+        const segment = this.#segments[channel]!;
+        complete = segment.push(signals[channel]!, this.#keep[channel]!, start, end) > 0;
       }
       if (complete) this.#add();
     }

@@ -111,24 +111,30 @@ class DecimationStage {
     this.#filled = this.length - 1;
   }
 
-  /** @returns number of samples written to `output` */
-  process(input: Float32Array | Float64Array, count: number, output: Float64Array | Float32Array): number {
+  /**
+   * Takes in `count` samples, at most `CHUNK`, from `from` on.
+   *
+   * @returns number of samples written to `output`
+   */
+  process(
+    input: Float32Array | Float64Array,
+    from: number,
+    count: number,
+    output: Float64Array | Float32Array,
+  ): number {
     const samples = this.#samples;
+    for (let i = 0; i < count; i++) samples[this.#filled + i] = input[from + i]!;
+    const available = this.#filled + count;
+    const middle = (this.length - 1) / 2;
     let written = 0;
-    for (let start = 0; start < count; start += CHUNK) {
-      const taken = Math.min(CHUNK, count - start);
-      for (let i = 0; i < taken; i++) samples[this.#filled + i] = input[start + i]!;
-      const available = this.#filled + taken;
-      const middle = (this.length - 1) / 2;
-      let at = 0;
-      for (; at + this.length <= available; at += this.factor) {
-        output[written++] = this.#halfBand
-          ? halfBandAt(this.#weights, samples, at + middle)
-          : symmetricAt(this.#weights, samples, at + middle);
-      }
-      samples.copyWithin(0, at, available);
-      this.#filled = available - at;
+    let at = 0;
+    for (; at + this.length <= available; at += this.factor) {
+      output[written++] = this.#halfBand
+        ? halfBandAt(this.#weights, samples, at + middle)
+        : symmetricAt(this.#weights, samples, at + middle);
     }
+    samples.copyWithin(0, at, available);
+    this.#filled = available - at;
     return written;
   }
 }
@@ -234,40 +240,30 @@ export class StreamingDecimator {
     output: Float64Array | Float32Array,
     frames: number = input.length,
   ): number {
-    const block = frames === input.length ? input : input.subarray(0, frames);
-    assertFinite(block, 'signal');
-    if (output.length < Math.ceil(block.length / this.factor)) {
+    if (frames > input.length || output.length < Math.ceil(frames / this.factor)) {
       throw new RangeError(
-        `output has ${output.length} samples; it must have ${Math.ceil(block.length / this.factor)}`,
+        `cannot decimate ${frames} samples by ${this.factor} from ${input.length} of input into ${output.length} of output`,
       );
     }
-    if (this.#stages.length === 0) {
-      output.set(block);
-      return block.length;
-    }
+    assertFinite(input, 'signal', frames);
     let written = 0;
-    for (let start = 0; start < block.length; start += CHUNK) {
-      written += this.#decimateChunk(block.subarray(start, start + CHUNK), output, written);
+    for (let start = 0; start < frames; start += CHUNK) {
+      let block = input;
+      let from = start;
+      let count = Math.min(CHUNK, frames - start);
+      for (let s = 0; s < this.#stages.length; s++) {
+        const between = this.#between[s]!;
+        count = this.#stages[s]!.process(block, from, count, between);
+        block = between;
+        from = 0;
+      }
+      for (let i = 0; i < count; i++) output[written + i] = block[from + i]!;
+      written += count;
     }
     return written;
   }
-
-  #decimateChunk(
-    chunk: Float32Array | Float64Array,
-    output: Float64Array | Float32Array,
-    at: number,
-  ): number {
-    let block = chunk;
-    let count = chunk.length;
-    for (let s = 0; s < this.#stages.length; s++) {
-      const between = this.#between[s]!;
-      count = this.#stages[s]!.process(block, count, between);
-      block = between;
-    }
-    for (let i = 0; i < count; i++) output[at + i] = block[i]!;
-    return count;
-  }
 }
+
 /**
  * Decimates a whole signal with the delay taken out: sample m of the result belongs to sample m · factor of the
  * signal. See `StreamingDecimator` for the band that is kept.

@@ -225,13 +225,13 @@ export class SosFilter {
   settle(value: number): void {
     let input = value;
     for (let section = 0; section < this.#count; section++) {
-      const [b0, b1, b2, , a1, a2] = this.#sections.subarray(
+      const [b0 = 0, b1 = 0, b2 = 0, , a1 = 0, a2 = 0] = this.#sections.subarray(
         section * 6,
         section * 6 + 6,
-      ) as unknown as number[];
-      const output = (input * (b0! + b1! + b2!)) / (1 + a1! + a2!);
-      this.#state[section * 2 + 1] = b2! * input - a2! * output;
-      this.#state[section * 2] = output - b0! * input;
+      );
+      const output = (input * (b0 + b1 + b2)) / (1 + a1 + a2);
+      this.#state[section * 2 + 1] = b2 * input - a2 * output;
+      this.#state[section * 2] = output - b0 * input;
       input = output;
     }
   }

@@ -113,16 +113,24 @@ export class SegmentTransform {
    * Takes in the samples that follow and calls `use` with the spectrum of every segment that they complete (re,
    * im interleaved, valid only during the call). Allocates nothing.
    *
+   * @param from first sample of `signal` to take
+   * @param to sample before which to stop
    * @returns number of segments completed
    */
-  push(signal: Float32Array | Float64Array, use: (spectrum: Float64Array | Float32Array) => void): number {
+  push(
+    signal: Float32Array | Float64Array,
+    use: (spectrum: Float64Array | Float32Array) => void,
+    from = 0,
+    to: number = signal.length,
+  ): number {
     const pending = this.#pending;
     const length = this.segmentLength;
-    let taken = 0;
+    let taken = from;
     let completed = 0;
-    while (taken < signal.length) {
-      const count = Math.min(length - this.#filled, signal.length - taken);
-      pending.set(signal.subarray(taken, taken + count), this.#filled);
+    while (taken < to) {
+      const count = Math.min(length - this.#filled, to - taken);
+      const filled = this.#filled;
+      for (let i = 0; i < count; i++) pending[filled + i] = signal[taken + i]!;
       this.#filled += count;
       taken += count;
       if (this.#filled === length) {

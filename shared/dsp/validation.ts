@@ -8,14 +8,15 @@
  *
  * @param values samples of any unit; may be empty
  * @param name the argument's name, for the message
+ * @param count how many of them to look at, when the array is longer than what it holds
  * @throws RangeError that names the argument and the first bad index
  */
-export function assertFinite(values: ArrayLike<number>, name: string): void {
+export function assertFinite(values: ArrayLike<number>, name: string, count: number = values.length): void {
   // x · 0 is NaN exactly for NaN and ±infinity: one sum tells, without a branch per sample.
   let witness = 0;
-  for (let i = 0; i < values.length; i++) witness += values[i]! * 0;
+  for (let i = 0; i < count; i++) witness += values[i]! * 0;
   if (witness === 0) return;
-  for (let i = 0; i < values.length; i++) {
+  for (let i = 0; i < count; i++) {
     if (!Number.isFinite(values[i])) {
       throw new RangeError(`${name}: value ${i} is ${values[i]}; every value must be a finite number`);
     }
