@@ -80,7 +80,8 @@ test('the density grows with the square of the signal', () => {
           scaled,
           density.map((value) => scale * scale * value),
         ),
-      ).toBeLessThanOrEqual(1e-9 * scale * scale * largest(density));
+        // What is left of a constant after its mean is rounding, and scales with nothing.
+      ).toBeLessThanOrEqual(scale * scale * (1e-9 * largest(density) + 1e-28 * largest(x) ** 2));
     }),
   );
 });
