@@ -17,7 +17,7 @@ import { pickConnection } from './transport/pick.ts';
 
 startI18n();
 const connection = pickConnection();
-const store = createAppStore(createClient(connection));
+const store = createAppStore(createClient(connection), localStorage);
 store.getState().follow(connection);
 
 createRoot(document.getElementById('root')!).render(

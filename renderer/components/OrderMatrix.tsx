@@ -4,6 +4,8 @@ import { type LineLevels, loudestChannel } from '../levels/order-groups.ts';
 import { formatLevel, fullScaleOf, type LevelScale } from '../levels/scale.ts';
 import styles from './OrderMatrix.module.css';
 
+const MOST_NUMBERED = 16;
+
 interface Props {
   lines: readonly LineLevels[];
   channels: readonly BundleChannel[];
@@ -15,6 +17,9 @@ interface Props {
 export function OrderMatrix({ lines, channels, heard, scale }: Props) {
   const { t } = useTranslation();
   if (lines.length === 0) return null;
+  // Thin columns have no room for every number.
+  const shown = (channel: number) =>
+    channels.length <= MOST_NUMBERED || channel % 4 === 0 || channel === 1 || channel === heard;
   const fullScales = channels.map(fullScaleOf);
   return (
     <section className={styles.panel} aria-label={t('live.ordersLabel')}>
@@ -24,7 +29,7 @@ export function OrderMatrix({ lines, channels, heard, scale }: Props) {
             <th scope="col">{t('live.ordersLabel')}</th>
             {channels.map((c) => (
               <th key={c.channel} scope="col" className={c.channel === heard ? styles.heard : undefined}>
-                {c.channel}
+                {shown(c.channel) ? c.channel : ''}
               </th>
             ))}
           </tr>

@@ -60,6 +60,7 @@ export const en = {
     offset: 'Offset: check the pickup',
     hum: 'Mains hum: check the shield',
   },
+  faultShort: { clipped: 'Overload', dead: 'No signal', offset: 'Offset', hum: 'Mains hum' },
   group: { hear: 'Hear', drive: 'Drive and record', play: 'Play', see: 'See', screen: 'Screen' },
   key: {
     hearChannel: 'Hear the channel of that number',
@@ -171,7 +172,8 @@ export const en = {
     found_one: '{{count}} vehicle',
     found_other: '{{count}} vehicles',
     noMatch: 'No vehicle matches “{{text}}”.',
-    empty: 'No vehicle yet. Add the first one, or set up the demo drive.',
+    empty: 'No vehicle yet. Add the first one, or look around in a garage of invented vehicles.',
+    addDemo: 'Fill with invented vehicles',
     visits_one: '{{count}} visit',
     visits_other: '{{count}} visits',
     noVisit: 'no visit yet',
@@ -270,6 +272,8 @@ export const en = {
       'Some full scale is not known: levels in dB re full scale only, and no comparison with another visit.',
     output: 'Sound goes to',
     defaultOutput: 'The computer’s own sound',
+    fullScaleHint:
+      'Full scale is the acceleration at which the input is at its limit: the interface’s full scale in volts, divided by the pickup’s sensitivity in volts per m/s².',
     sameForAll: '{{value}} m/s² for all',
     asLastRun: 'Places as in the last run',
     connect: 'Connect',

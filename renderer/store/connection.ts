@@ -26,9 +26,12 @@ export const connectionSlice =
         case 'live.state':
           return get().setLive(event.payload);
         case 'live.levels':
-          return get().levels.publish(event.payload);
+          if (event.payload.rms.length === get().live?.channels.length) get().levels.publish(event.payload);
+          return;
         case 'live.orders':
-          return set({ orders: event.payload });
+          if (event.payload.lines.every((line) => line.rms.length === get().live?.channels.length))
+            set({ orders: event.payload });
+          return;
         case 'notice':
           return get().notify(event.payload.text);
       }

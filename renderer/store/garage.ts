@@ -32,6 +32,8 @@ export interface GarageSlice {
   devices: Device[] | null;
 
   search(text: string): Promise<void>;
+  /** Fills an empty garage with invented vehicles; the id of the one that came back, or null when refused. */
+  addDemo(): Promise<number | null>;
   loadVehicle(vehicleId: number): Promise<void>;
   /** @throws {RequestError} for the form to show at its field */
   addVehicle(vehicle: VehicleInput): Promise<Vehicle>;
@@ -67,6 +69,14 @@ export const garageSlice =
         if (get().searchText === text) set({ vehicles });
       } catch (error) {
         get().fail(error);
+      }
+    },
+    async addDemo() {
+      try {
+        return (await client.call('garage.addDemo', null)).returningVehicleId;
+      } catch (error) {
+        get().fail(error);
+        return null;
       }
     },
     async loadVehicle(vehicleId) {

@@ -28,11 +28,12 @@ export const liveSlice =
     levels: createLevelFeed(),
     recheckDone: false,
     setLive(live) {
-      if (live.source === null) {
+      // Levels and orders are lists in the order of the channels: with other channels they would be misread.
+      const same = JSON.stringify(live.channels) === JSON.stringify(get().live?.channels);
+      if (live.source === null || !same) {
         get().levels.publish(null);
-        set({ orders: null });
-      }
-      set({ live });
+        set({ live, orders: null });
+      } else set({ live: { ...live, channels: get().live!.channels } });
     },
     async refreshLive() {
       await client.call('live.state', null).then(get().setLive, get().fail);

@@ -1,5 +1,5 @@
 import { createStore, type StoreApi } from 'zustand';
-import { persist } from 'zustand/middleware';
+import { createJSONStorage, persist, type StateStorage } from 'zustand/middleware';
 import type { Client } from '../transport/client.ts';
 import { type ConnectionSlice, connectionSlice } from './connection.ts';
 import { type DisplaySlice, displaySlice } from './display.ts';
@@ -11,8 +11,25 @@ import { type RigSlice, rigSlice } from './rig.ts';
 export type AppState = ConnectionSlice & LiveSlice & GarageSlice & DisplaySlice & NoticeSlice & RigSlice;
 export type AppStore = StoreApi<AppState>;
 
-/** The renderer's one store: contract messages go in, screens read. */
-export function createAppStore(client: Client): AppStore {
+/** The store changes several times a second, what is kept hardly ever: only changes are written. */
+function onlyChanges(storage: StateStorage<void>): StateStorage<void> {
+  let written: string | null = null;
+  return {
+    getItem: (name) => storage.getItem(name),
+    removeItem: (name) => storage.removeItem(name),
+    setItem(name, value) {
+      if (value === written) return;
+      written = value;
+      storage.setItem(name, value);
+    },
+  };
+}
+
+/**
+ * The renderer's one store: contract messages go in, screens read.
+ * @param storage keeps the display's settings and the rig on this computer
+ */
+export function createAppStore(client: Client, storage: StateStorage<void>): AppStore {
   return createStore<AppState>()(
     persist(
       (...api) => ({
@@ -25,6 +42,7 @@ export function createAppStore(client: Client): AppStore {
       }),
       {
         name: 'rumblepath.screen',
+        storage: createJSONStorage(() => onlyChanges(storage)),
         partialize: ({ theme, unit, orderRange, rig }) => ({ theme, unit, orderRange, rig }),
       },
     ),

@@ -117,6 +117,7 @@ export function createFakeMain(deviceChannels = 8): FakeMain {
       vehicles[at] = { ...vehicles[at]!, ...vehicle };
       return vehicles[at];
     },
+    'garage.addDemo': () => ({ returningVehicleId: 1 }),
     'visits.start': (visit) => {
       const started: Visit = { ...visit, id: 10 + visits.length + 1, runs: [] };
       visits.push(started);

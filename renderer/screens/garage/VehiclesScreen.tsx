@@ -1,7 +1,8 @@
-import { type KeyboardEvent, useEffect, useRef } from 'react';
+import { type KeyboardEvent, useEffect, useRef, useState } from 'react';
 import { useTranslation } from 'react-i18next';
-import { Link } from 'wouter';
+import { Link, useLocation } from 'wouter';
 import button from '../../components/Button.module.css';
+import { Button } from '../../components/Button.tsx';
 import { Page } from '../../components/Page.tsx';
 import { formatDay, formatNumber } from '../../format.ts';
 import { useApp } from '../../store/context.ts';
@@ -13,10 +14,19 @@ export function VehiclesScreen() {
   const vehicles = useApp((s) => s.vehicles);
   const text = useApp((s) => s.searchText);
   const search = useApp((s) => s.search);
+  const addDemo = useApp((s) => s.addDemo);
+  const [, navigate] = useLocation();
+  const [filling, setFilling] = useState(false);
   const box = useRef<HTMLDivElement>(null);
   // biome-ignore lint/correctness/useExhaustiveDependencies: asked once for the text that stands
   useEffect(() => void search(text), []);
 
+  const fillWithDemo = async () => {
+    setFilling(true);
+    const returning = await addDemo();
+    if (returning !== null) navigate(`/vehicles/${returning}`);
+    else setFilling(false);
+  };
   const walk = (event: KeyboardEvent) => {
     const step = event.key === 'ArrowDown' ? 1 : event.key === 'ArrowUp' ? -1 : 0;
     if (step === 0) return;
@@ -51,7 +61,14 @@ export function VehiclesScreen() {
           {vehicles && t('garage.found', { count: vehicles.length })}
         </p>
         {vehicles?.length === 0 && (
-          <p className={styles.none}>{text ? t('garage.noMatch', { text }) : t('garage.empty')}</p>
+          <div className={styles.none}>
+            <p>{text ? t('garage.noMatch', { text }) : t('garage.empty')}</p>
+            {!text && (
+              <Button onClick={fillWithDemo} disabled={filling}>
+                {t('garage.addDemo')}
+              </Button>
+            )}
+          </div>
         )}
         <ul className={styles.list}>
           {vehicles?.map((vehicle) => (

@@ -57,7 +57,10 @@ export function ChannelBoard({ live, scale }: Props) {
 
   const collect = useEffectEvent(() => {
     const levels = feed.latest();
-    if (!levels) return;
+    if (!levels) {
+      sum.current.count = 0;
+      return;
+    }
     if (sum.current.squares.length !== levels.rms.length)
       sum.current = { squares: new Float64Array(levels.rms.length), count: 0, writtenAt: 0 };
     for (let i = 0; i < levels.rms.length; i++) sum.current.squares[i]! += levels.rms[i]! ** 2;
@@ -176,10 +179,10 @@ export function ChannelBoard({ live, scale }: Props) {
               >
                 <span className={styles.badge}>{channel.channel}</span>
                 <span className={styles.name}>
-                  {name}
+                  <span className={(faults[i] ?? []).length > 0 ? styles.shortened : undefined}>{name}</span>
                   {(faults[i] ?? []).map((fault) => (
                     <span key={fault} className={styles.fault}>
-                      ⚠ {t(`fault.${fault}`)}
+                      ⚠ {t(shape === 'cells' ? `faultShort.${fault}` : `fault.${fault}`)}
                     </span>
                   ))}
                 </span>

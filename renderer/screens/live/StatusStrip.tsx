@@ -22,7 +22,6 @@ export function StatusStrip({ live, typing, onTyped }: Props) {
       <div className={styles.block}>
         <span className={styles.label}>
           {t('live.speed')} · {t(`speedFrom.${live.speed.from}`)}
-          {live.speed.gearRatio !== null && ` · ${t('live.gear', { ratio: live.speed.gearRatio })}`}
         </span>
         {typing ? (
           <TypedNumber key={typing} field={typing} onDone={onTyped} />
@@ -34,6 +33,9 @@ export function StatusStrip({ live, typing, onTyped }: Props) {
               <>
                 <b>{live.speed.km_h.toFixed(0)}</b> km/h
               </>
+            )}
+            {live.speed.gearRatio !== null && (
+              <small>{t('live.gear', { ratio: live.speed.gearRatio })}</small>
             )}
           </span>
         )}

@@ -52,7 +52,9 @@ export function ChannelTable({ channels, faults }: Props) {
         </tbody>
       </table>
       <p className={styles.note}>
-        {t(known ? 'setup.absolute' : 'setup.relative')}{' '}
+        <span>
+          {t(known ? 'setup.absolute' : 'setup.relative')} {!known && t('setup.fullScaleHint')}
+        </span>
         {first && (
           <Button onClick={() => sameFullScale(first)}>{t('setup.sameForAll', { value: first })}</Button>
         )}

@@ -55,20 +55,22 @@ export function SetupScreen({ visitId }: { visitId: number | null }) {
         <SourcePanel />
         {rig.source === 'device' && (
           <section className={styles.placement} aria-labelledby="pickups-title">
-            <h2 id="pickups-title">{t('setup.pickups')}</h2>
-            {lastRun && (
-              <Button
-                onClick={() =>
-                  setPlacement(
-                    lastRun.channels.flatMap((c) =>
-                      c.role === 'vibration' ? [{ channel: c.channel, position: c.position }] : [],
-                    ),
-                  )
-                }
-              >
-                {t('setup.asLastRun')}
-              </Button>
-            )}
+            <div className={styles.pickups}>
+              <h2 id="pickups-title">{t('setup.pickups')}</h2>
+              {lastRun && (
+                <Button
+                  onClick={() =>
+                    setPlacement(
+                      lastRun.channels.flatMap((c) =>
+                        c.role === 'vibration' ? [{ channel: c.channel, position: c.position }] : [],
+                      ),
+                    )
+                  }
+                >
+                  {t('setup.asLastRun')}
+                </Button>
+              )}
+            </div>
             <div className={styles.columns}>
               <PlacementMap layout={vehicle?.spec.layout ?? null} channels={channels} />
               <div className={styles.beside}>

@@ -34,6 +34,7 @@ export function SourcePanel() {
             </span>
           </label>
         ))}
+        <OutputField />
       </div>
       {source === 'device' && (
         <div className={styles.fields}>
@@ -100,7 +101,6 @@ export function SourcePanel() {
           </Button>
         </div>
       )}
-      <OutputField />
     </fieldset>
   );
 }

@@ -1,0 +1,458 @@
+import { AxeBuilder } from '@axe-core/playwright';
+import type { Locator, Page } from 'playwright-core';
+import { afterAll, afterEach, beforeAll, describe, expect, test } from 'vitest';
+import type { RequestName } from '../../shared/contract/requests.ts';
+import { type PageOptions, type Screens, startScreens } from './page.ts';
+
+/** The screens as they ship, in Chromium under their content security policy, with a fake main side. */
+
+let screens: Screens;
+const pages: Page[] = [];
+
+beforeAll(async () => {
+  screens = await startScreens();
+}, 120_000);
+afterEach(async () => {
+  for (const page of pages.splice(0)) await page.context().close();
+});
+afterAll(() => screens?.close());
+
+async function open(options?: PageOptions): Promise<Page> {
+  const page = await screens.open(options);
+  pages.push(page);
+  return page;
+}
+
+async function openLive(options: PageOptions = {}): Promise<Page> {
+  const page = await open({ ...options, at: '/live' });
+  await page.evaluate(() =>
+    window.fakeMain.request('live.open', { source: { kind: 'demo' }, visitId: null, channels: [] }),
+  );
+  await page.getByRole('button', { name: /^1 Hub, front left/ }).waitFor();
+  return page;
+}
+
+/** As the technician sees it, line breaks and gaps as one space. */
+const read = async (part: Locator) =>
+  // biome-ignore lint/performance/useDomNodeTextContent: what is hidden must not count, and this is no DOM node
+  (await part.innerText()).replace(/\s+/g, ' ');
+/** Two cores are shared with whatever else runs: waits for what must come, not for how fast. */
+const poll = <T>(look: () => T | Promise<T>) => expect.poll(look, { timeout: 10_000 });
+const calls = (page: Page, name: RequestName) =>
+  page.evaluate((n) => window.fakeMain.calls.filter((c) => c.name === n).map((c) => c.input), name);
+const heard = (page: Page) => page.locator('button[aria-pressed="true"]').first();
+const strip = (page: Page) => page.locator('main > header');
+
+describe('live view', () => {
+  test('is driven by keyboard alone', async () => {
+    const page = await openLive();
+    await page.keyboard.press('3');
+    await poll(() => read(heard(page))).toMatch(/3\s*Hub, rear left/);
+    await page.keyboard.press('7');
+    await poll(() => read(heard(page))).toMatch(/7\s*Rear differential, left/);
+    await page.keyboard.press('f');
+    await poll(() => read(heard(page))).toMatch(/^3/);
+    await page.keyboard.press('ArrowDown');
+    await poll(() => read(heard(page))).toMatch(/^4/);
+    await page.keyboard.press('ArrowUp');
+    await page.keyboard.press('ArrowUp');
+    await poll(() => read(heard(page))).toMatch(/^2/);
+
+    await page.keyboard.press('r');
+    await poll(() => read(strip(page))).toContain('Recording');
+    await page.keyboard.press('Space');
+    await page.keyboard.press('Space');
+    await poll(() => read(strip(page))).toContain('2 marks');
+    await page.keyboard.press('d');
+    await poll(() => read(strip(page))).toContain('Coast');
+    await page.keyboard.press('Shift+D');
+    await poll(() => read(strip(page))).toContain('Drive');
+    await page.keyboard.press('+');
+    await page.keyboard.press('+');
+    await page.keyboard.press('-');
+    await page.keyboard.press('PageDown');
+    await poll(() => read(strip(page))).toContain('78 km/h');
+    await page.keyboard.press('b');
+    await poll(() => read(strip(page))).toContain('Rumble');
+    await page.keyboard.press('Shift+ArrowUp');
+    await poll(() => read(strip(page))).toContain('gain +15 dB, same for all');
+    await page.keyboard.press('l');
+    await poll(() => read(strip(page))).toContain('Sound is off');
+    await page.keyboard.press('r');
+    await poll(() => read(strip(page))).toContain('Not recording');
+  });
+
+  test('typing a speed sets no channel and starts no recording', async () => {
+    const page = await openLive();
+    await page.keyboard.press('s');
+    await page.keyboard.type('64r');
+    await page.keyboard.press('Backspace');
+    await page.keyboard.press('Enter');
+    await poll(() => read(strip(page))).toContain('64 km/h');
+    expect(await calls(page, 'live.hear')).toEqual([]);
+    expect(await calls(page, 'live.record')).toEqual([]);
+    await page.keyboard.press('g');
+    await page.keyboard.type('0,82');
+    await page.keyboard.press('Enter');
+    await poll(() => read(strip(page))).toContain('gear 0.82');
+  });
+
+  test('the help lists the keys, takes none of them, and closes with its own key', async () => {
+    const page = await openLive();
+    await page.keyboard.press('h');
+    const help = page.getByRole('dialog', { name: 'Keys' });
+    await poll(() => help.isVisible()).toBe(true);
+    await page.keyboard.press('r');
+    expect(await calls(page, 'live.record')).toEqual([]);
+    await page.keyboard.press('h');
+    await poll(() => help.isVisible()).toBe(false);
+    await page.keyboard.press('r');
+    await poll(() => calls(page, 'live.record')).toEqual([{ on: true }]);
+  });
+
+  test('the space bar sets a mark after a row was clicked, and presses a button that was tabbed to', async () => {
+    const page = await openLive();
+    await page.keyboard.press('r');
+    await page.getByRole('button', { name: /^4 Hub/ }).click();
+    await page.keyboard.press('Space');
+    await poll(() => read(strip(page))).toContain('1 mark');
+    await page.getByRole('button', { name: /^6 / }).focus();
+    await page.keyboard.press('Space');
+    await poll(() => read(heard(page))).toMatch(/^6/);
+    expect(await read(strip(page))).toContain('1 mark');
+  });
+
+  test('levels, held peaks and units are the ones that the main side sent', async () => {
+    const page = await openLive();
+    const row = page.getByRole('listitem').filter({ hasText: 'Rear differential, left' }).first();
+    const number = async () => Number((await read(row.locator('> span').first())).replace('−', '-'));
+    await page.evaluate(() => {
+      window.fakeMain.setLive({ meterBand: 'whine' });
+    });
+    // 500 m/s² full scale; the fixture swings channel 7 by a quarter around 0.021 of it.
+    await poll(number).toBeGreaterThan(10.5 * 0.7);
+    expect(await number()).toBeLessThan(10.5 * 1.3);
+    await page.keyboard.press('u');
+    await poll(number).toBeLessThan(1.4);
+    await page.keyboard.press('u');
+    await poll(number).toBeGreaterThan(20 * Math.log10(10.5 * 0.7e6));
+    expect(await read(page.locator('footer'))).toContain('dB re 1e-6 m/s²');
+    expect(await read(page.locator('footer'))).toContain('Whine');
+  });
+
+  test('without a known full scale there is only dB re full scale', async () => {
+    const page = await openLive();
+    await page.evaluate(() =>
+      window.fakeMain.setLive({
+        scale: 'relative',
+        channels: [
+          { channel: 1, role: 'vibration', position: 'transmission', fullScale_m_s2: null },
+          { channel: 2, role: 'vibration', position: 'engine-mount', fullScale_m_s2: 500 },
+        ],
+      }),
+    );
+    for (let i = 0; i < 3; i++) {
+      await poll(() => read(page.locator('footer'))).toContain('dB re full scale');
+      expect(await read(page.locator('main'))).not.toMatch(/RMS m\/s²|RMS g|1e-6/);
+      await page.keyboard.press('u');
+    }
+  });
+
+  test('faults, lost frames and problems stand in words', async () => {
+    const page = await openLive();
+    await poll(() => read(page.locator('main'))).toContain('Overload: lower the gain');
+    await page.evaluate(() =>
+      window.fakeMain.setLive({ lostFrames: 512, problem: 'The interface is gone; plug it in again.' }),
+    );
+    await poll(() => read(page.getByRole('alert'))).toContain('plug it in again');
+    expect(await read(strip(page))).toContain('512 frames lost');
+  });
+
+  test('numbers are at least 40 px high with 8 channels at 1280 by 800, and nothing is cut off', async () => {
+    const page = await openLive();
+    const sizes = await page
+      .locator('ol > li > span:first-of-type')
+      .evaluateAll((all) => all.map((e) => Number.parseFloat(getComputedStyle(e).fontSize)));
+    expect(sizes).toHaveLength(8);
+    for (const size of sizes) expect(size).toBeGreaterThanOrEqual(40);
+    const footer = await page.locator('footer').boundingBox();
+    expect(footer!.y + footer!.height).toBeLessThanOrEqual(800);
+    const cut = await page
+      .locator('ol > li')
+      .evaluateAll((all) => all.filter((e) => e.scrollWidth > e.clientWidth + 1).length);
+    expect(cut).toBe(0);
+  });
+
+  test.each([12, 32])('%i channels are all in sight at 1280 by 800', async (count) => {
+    const page = await open({ at: '/live' });
+    await page.evaluate((n) => {
+      const channels = Array.from({ length: n }, (_, i) => ({
+        channel: i + 1,
+        role: 'vibration' as const,
+        position: 'differential-rear-left',
+        fullScale_m_s2: 500,
+      }));
+      const source = { kind: 'device', name: 'Field', channels: n, sampleRate_Hz: 96000, bits: 24 } as const;
+      return window.fakeMain.request('live.open', { source, visitId: null, channels });
+    }, count);
+    const rows = page.locator('ol > li');
+    await poll(() => rows.count()).toBe(count);
+    await poll(() => read(rows.last().locator('> span').first())).toMatch(/\d/);
+    const bottoms = await rows.evaluateAll((all) => all.map((e) => e.getBoundingClientRect().bottom));
+    expect(Math.max(...bottoms)).toBeLessThan(800);
+    await page.keyboard.press('9');
+    await page.keyboard.press('ArrowDown');
+    await poll(() => read(heard(page))).toMatch(/^10/);
+  });
+
+  test('at 200 % zoom everything is reached by scrolling down, nothing sideways', async () => {
+    const page = await openLive({ width: 640, height: 400 });
+    await expect.poll(() => read(page.locator('ol > li').last().locator('> span').first())).toMatch(/\d/);
+    const sideways = await page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
+    expect(sideways).toBeLessThanOrEqual(0);
+    await page.locator('footer').scrollIntoViewIfNeeded();
+    expect(await page.locator('footer').isVisible()).toBe(true);
+  });
+
+  test('levels are drawn without React building elements anew', async () => {
+    const page = await openLive();
+    await page.waitForTimeout(500);
+    const changes = await page.evaluate(
+      () =>
+        new Promise<{ elements: number; frames: number }>((resolve) => {
+          let elements = 0;
+          let frames = 0;
+          new MutationObserver((list) => {
+            for (const m of list) elements += [...m.addedNodes].filter((n) => n instanceof Element).length;
+          }).observe(document.querySelector('ol')!, { childList: true, subtree: true });
+          window.fakeMain.subscribe((event) => {
+            if (event.name === 'live.levels') frames++;
+          });
+          setTimeout(() => resolve({ elements, frames }), 1500);
+        }),
+    );
+    expect(changes.frames).toBeGreaterThan(20);
+    expect(changes.elements).toBe(0);
+  });
+
+  test('with nothing open it says what to do', async () => {
+    const page = await open({ at: '/live' });
+    await page.getByRole('main').getByRole('link', { name: 'Set up' }).click();
+    await page.getByRole('heading', { name: 'Set up' }).waitFor();
+  });
+});
+
+describe('vehicles', () => {
+  test('are found as typed and opened by arrow keys', async () => {
+    const page = await open();
+    await page.getByRole('link', { name: /TE-17/ }).waitFor();
+    await page.keyboard.type('hum');
+    await poll(() => page.getByRole('link', { name: /Estate|Van|Compact/ }).count()).toBe(1);
+    await page.keyboard.press('ArrowDown');
+    await page.keyboard.press('Enter');
+    await page.getByRole('heading', { name: 'Estate, 2.0 diesel' }).waitFor();
+    expect(await read(page.getByRole('main'))).toContain('14.2 m/s² at Rear differential, left');
+  });
+
+  test('a refused vehicle keeps what was typed and has the message at the field', async () => {
+    const page = await open({ at: '/vehicles/new' });
+    await page.getByLabel('Plate').fill('KL-204');
+    await page.getByLabel('Rolling circumference, m').fill('about two');
+    await page.getByRole('button', { name: 'Save' }).click();
+    const description = page.getByLabel('Description');
+    await poll(() => description.getAttribute('aria-invalid')).toBe('true');
+    expect(await page.getByText('This is not a number.').count()).toBe(1);
+    expect(await calls(page, 'vehicles.add')).toEqual([]);
+
+    await description.fill('Hatchback');
+    await page.getByLabel('Rolling circumference, m').fill('1,95');
+    await page.evaluate(() => {
+      window.fakeMain.refuse['vehicles.add'] = { message: 'This plate is there already.', field: 'plate' };
+    });
+    await page.getByRole('button', { name: 'Save' }).click();
+    await page.getByText('This plate is there already.').waitFor();
+    expect(await page.getByLabel('Plate').inputValue()).toBe('KL-204');
+    expect(await description.inputValue()).toBe('Hatchback');
+
+    await page.evaluate(() => delete window.fakeMain.refuse['vehicles.add']);
+    await page.getByLabel('Plate').fill('KL-205');
+    await page.getByRole('button', { name: 'Save' }).click();
+    await page.getByRole('heading', { name: 'Hatchback' }).waitFor();
+    expect((await calls(page, 'vehicles.add')).at(-1)).toMatchObject({
+      plate: 'KL-205',
+      vin: null,
+      spec: { label: 'Hatchback', rollingCircumference_m: 1.95, wheelBearing: null },
+    });
+  });
+
+  test('a visit is started with the owner’s words and leads to set up', async () => {
+    const page = await open({ at: '/vehicles/1' });
+    await page.getByRole('button', { name: 'Start a visit' }).click();
+    await page.keyboard.type('Hums from 60 on');
+    await page.getByLabel('Odometer, km').fill('129100');
+    await page.keyboard.press('Enter');
+    await page.getByRole('heading', { name: 'Set up' }).waitFor();
+    expect((await calls(page, 'visits.start'))[0]).toMatchObject({
+      vehicleId: 1,
+      complaint: 'Hums from 60 on',
+      odometer_km: 129100,
+    });
+  });
+});
+
+describe('set up', () => {
+  test('pickups are put on places by keyboard and the source opens with them', async () => {
+    const page = await open({ at: '/setup/12' });
+    await page
+      .getByRole('combobox', { name: 'Interface' })
+      .selectOption({ label: 'Field interface 8 (8 inputs, ALSA)' });
+    await page.getByLabel('Channels').selectOption('3');
+    await page.getByRole('button', { name: 'Hub, front left: no pickup' }).focus();
+    await page.keyboard.press('1');
+    await page.keyboard.press('ArrowRight');
+    await page.waitForTimeout(900);
+    await page.keyboard.press('2');
+    for (const channel of [1, 2, 3])
+      await page.getByLabel(`Channel ${channel}: Full scale, m/s²`).fill('500');
+    await page.getByRole('button', { name: 'Connect' }).click();
+    await page.getByRole('button', { name: /^1 Hub, front left/ }).waitFor();
+    expect((await calls(page, 'live.open'))[0]).toEqual({
+      source: { kind: 'device', name: 'Field interface 8', channels: 3, sampleRate_Hz: 48000, bits: 24 },
+      visitId: 12,
+      channels: [
+        { channel: 1, role: 'vibration', position: 'hub-front-left', fullScale_m_s2: 500 },
+        { channel: 2, role: 'vibration', position: 'differential-front-left', fullScale_m_s2: 500 },
+        { channel: 3, role: 'vibration', position: 'unplaced', fullScale_m_s2: 500 },
+      ],
+    });
+    expect(await read(page.locator('main'))).toContain('After the first metres');
+    await page.keyboard.press('c');
+    await poll(() => read(page.locator('main'))).not.toContain('After the first metres');
+  });
+
+  test('a refused source leaves the form standing and says why', async () => {
+    const page = await open({ at: '/setup' });
+    await page.evaluate(() => {
+      window.fakeMain.refuse['live.open'] = { message: 'The interface is in use; close the other program.' };
+    });
+    await page.getByRole('radio', { name: /Demo drive/ }).check();
+    await page.getByRole('button', { name: 'Connect' }).click();
+    await page.getByText('The interface is in use; close the other program.').waitFor();
+    expect(await page.getByRole('heading', { name: 'Set up' }).isVisible()).toBe(true);
+  });
+
+  test('nonsense for a full scale stays at its field and opens nothing', async () => {
+    const page = await open({ at: '/setup' });
+    await page.getByRole('combobox', { name: 'Interface' }).selectOption({ index: 1 });
+    await page.getByLabel('Channel 2: Full scale, m/s²').fill('-3');
+    await page.getByRole('button', { name: 'Connect' }).click();
+    await page.getByText('This must be a number above zero.').waitFor();
+    expect(await calls(page, 'live.open')).toEqual([]);
+  });
+
+  test('the cautions stand before the drive', async () => {
+    const page = await open({ at: '/setup' });
+    const text = await read(page.getByRole('main'));
+    for (const caution of ['never the driver', 'Leads are tied', 'first metres', 'High-voltage', 'Local law'])
+      expect(text).toContain(caution);
+  });
+});
+
+describe('a reopened visit', () => {
+  test('shows its run, plays it from a position, and is listened to with the live keys', async () => {
+    const page = await open({ at: '/visits/12' });
+    await page.getByRole('button', { name: /^7 Rear differential/ }).waitFor();
+    expect(await read(page.getByRole('main'))).toContain('1 gap in the recording: 0.1 s hold silence');
+    await page.keyboard.press('7');
+    await page.keyboard.press('2');
+    await page.keyboard.press('f');
+    await poll(() => page.locator('button[aria-pressed="true"]', { hasText: /^7/ }).count()).toBe(1);
+    await page.keyboard.press('.');
+    await page.keyboard.press('.');
+    await page.keyboard.press('Space');
+    await expect
+      .poll(() => calls(page, 'live.open'))
+      .toEqual([expect.objectContaining({ source: { kind: 'run', runId: 102, from_s: 10 } })]);
+    await poll(() => calls(page, 'live.hear')).toContainEqual({ channel: 7 });
+    await poll(() => page.getByText(/0:1[1-9] \/ 1:00/).count()).toBe(1);
+    await page.keyboard.press('3');
+    await poll(() => calls(page, 'live.hear')).toContainEqual({ channel: 3 });
+    await page.keyboard.press('Space');
+    await poll(() => page.getByRole('button', { name: /Play/ }).count()).toBe(1);
+  });
+
+  test('lies beside the earlier visit, like with like', async () => {
+    const page = await open({ at: '/visits/12' });
+    await page.getByRole('heading', { name: /Beside the earlier visit of 2 Jun 2025/ }).waitFor();
+    const row = page.getByRole('listitem').filter({ hasText: 'Rear differential, left' }).last();
+    expect(await read(row)).toMatch(/2\.5 times/);
+  });
+
+  test('plays nothing while a recording is under way', async () => {
+    const page = await openLive();
+    await page.keyboard.press('r');
+    await poll(() => read(strip(page))).toContain('Recording');
+    await page.evaluate(() => {
+      location.hash = '#/visits/12';
+    });
+    await page.getByRole('button', { name: /Play/ }).click();
+    await page.getByText('A recording is under way; stop it before a run is played.').waitFor();
+    expect(await calls(page, 'live.open')).toHaveLength(1);
+  });
+});
+
+describe('every screen', () => {
+  const all: [string, string][] = [
+    ['vehicles', '/'],
+    ['new vehicle', '/vehicles/new'],
+    ['vehicle', '/vehicles/1'],
+    ['set up', '/setup/12'],
+    ['live', '/live'],
+    ['visit', '/visits/12'],
+  ];
+
+  test.each(all)('%s has no accessibility fault that axe finds, by day and by night', async (name, at) => {
+    const page = name === 'live' ? await openLive() : await open({ at });
+    await page.waitForTimeout(600);
+    const faults = async (axe: AxeBuilder) =>
+      (await axe.analyze()).violations.map((v) => `${v.id}: ${v.nodes.map((n) => n.target).join(' ')}`);
+    expect(await faults(new AxeBuilder({ page }))).toEqual([]);
+    if (name === 'live') await page.keyboard.press('n');
+    else await page.getByRole('button', { name: 'Night' }).click();
+    await poll(() => page.evaluate(() => document.documentElement.dataset.theme)).toBe('night');
+    // Only the colours differ by night.
+    expect(await faults(new AxeBuilder({ page }).withRules(['color-contrast']))).toEqual([]);
+  });
+
+  test('the content security policy is in the page and nothing has broken it', async () => {
+    const page = await openLive();
+    const policy = await page.locator('meta[http-equiv="Content-Security-Policy"]').getAttribute('content');
+    expect(policy).toContain("default-src 'none'");
+    expect(policy).not.toContain('unsafe');
+    await page.keyboard.press('h');
+    expect(await page.evaluate(() => document.fonts.check('16px B612'))).toBe(true);
+    expect(screens.complaints.filter((c) => !/^RequestError/.test(c))).toEqual([]);
+  });
+
+  test('a screen that throws is replaced by one sentence', async () => {
+    const page = await openLive();
+    const before = screens.complaints.length;
+    await page.evaluate(() => {
+      HTMLCanvasElement.prototype.getContext = () => {
+        throw new Error('no canvas');
+      };
+      location.hash = '#/visits/12';
+    });
+    await page.evaluate(() => {
+      Intl.DateTimeFormat = class {
+        constructor() {
+          throw new Error('broken on purpose');
+        }
+      } as unknown as typeof Intl.DateTimeFormat;
+      location.hash = '#/';
+    });
+    await page.getByRole('heading', { name: 'This screen failed and cannot go on.' }).waitFor();
+    expect(await page.getByRole('button', { name: 'Load again' }).isVisible()).toBe(true);
+    screens.complaints.length = before;
+  });
+});
