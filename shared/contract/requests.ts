@@ -19,6 +19,7 @@ import {
   OpenLiveSchema,
   OrdersSchema,
 } from './live.ts';
+import { VISIT_WORK_EVENTS, VISIT_WORK_REQUESTS } from './visit-work-requests.ts';
 
 /**
  * The whole traffic between renderer and main process. Both ends validate: a request that does not fit is
@@ -85,6 +86,8 @@ export const REQUESTS = {
   'live.drivingState': request(z.object({ state: z.enum(DRIVING_STATES) }), nothing),
   'live.record': request(z.object({ on: z.boolean() }), nothing),
   'live.mark': request(z.object({ text: z.string().max(500) }), nothing),
+
+  ...VISIT_WORK_REQUESTS,
 } as const;
 
 export type RequestName = keyof typeof REQUESTS;
@@ -97,6 +100,7 @@ export const EVENTS = {
   'live.orders': OrdersSchema,
   /** A sentence worth showing once, e.g. what start-up repaired. */
   notice: z.object({ text: z.string() }),
+  ...VISIT_WORK_EVENTS,
 } as const;
 export type EventName = keyof typeof EVENTS;
 export type EventPayload<N extends EventName> = z.infer<(typeof EVENTS)[N]>;

@@ -5,8 +5,8 @@ import { CHANNEL_FAULTS } from './channels.ts';
 /** What an analysis gives: the object that `analyse --json` prints and the findings screen shows. */
 
 export const EvidenceSchema = z.object({
-  /** Which kind of observation: an order, an envelope, a band, an answer to the driving state, a rule. */
-  kind: z.enum(['order', 'envelope', 'band', 'torque', 'sway', 'speed', 'rule']),
+  /** Which kind of observation: an order, an envelope, a band, an answer to the driving state, a rule, an inspection. */
+  kind: z.enum(['order', 'envelope', 'band', 'torque', 'sway', 'speed', 'rule', 'inspection']),
   /** Where it was heard; null when it concerns the whole car. */
   position: z.string().nullable(),
   value: z.number(),

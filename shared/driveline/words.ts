@@ -45,6 +45,10 @@ export const DRIVING_STATES = ['drive', 'coast', 'float', 'swayLeft', 'swayRight
 /** How the car is driven during a segment: torque forward, engine braking, no torque, loading one side. */
 export type DrivingState = (typeof DRIVING_STATES)[number];
 
+/** The four corners of the vehicle, as the parts of `POSITIONS` and `SOURCES` name them. */
+export const WHEELS = ['front-left', 'front-right', 'rear-left', 'rear-right'] as const;
+export type Wheel = (typeof WHEELS)[number];
+
 export const LAYOUTS = ['fwd', 'rwd', 'awd'] as const;
 export type DriveLayout = (typeof LAYOUTS)[number];
 
