@@ -26,6 +26,8 @@ export type RefinedSpeed = {
   readonly lateness_s: number | null;
   /** Probability that the orders followed are the right ones, 0 to 1. */
   readonly confidence: number;
+  /** Those of the given orders that stood out along the course. */
+  readonly supportedBy: readonly number[];
 };
 
 /** It did not, and why: one sentence for the user. */
@@ -46,7 +48,9 @@ const LATENESS_S = { least: -0.3, most: 2.5 } as const;
 /** Frequencies above this are not followed: gear mesh of road vehicles lies below (common practice). */
 const HIGHEST_HZ = 2500;
 /** Probability above which the result is used. */
-const LEAST_CONFIDENCE = 0.9;
+const LEAST_CONFIDENCE = 0.75;
+/** A single line may belong to another part that turns nearly alike: then at most this much is believed. */
+const LONE_LINE_CONFIDENCE = 0.8;
 /** Lowest turning rate that is followed, Hz: about 5 km/h. */
 const SLOWEST_HZ = 0.7;
 
@@ -105,11 +109,10 @@ export function refineSpeed(
   const first = observe(low, prior, followed, 12, rateGrid(largestRatio(prior), 0.0005));
   if (!first) return fail('The recording and the speed readings share too little time.', 0);
   const found = searchScaleAndLateness(first, prior);
-  if (found.confidence < LEAST_CONFIDENCE) {
-    return fail(
-      'The expected orders do not stand out from the noise, or others fit as well.',
-      found.confidence,
-    );
+  const supportedBy = found.supportedBy.map((o) => followed[o]!);
+  const confidence = found.confidence * (supportedBy.length > 1 ? 1 : LONE_LINE_CONFIDENCE);
+  if (confidence < LEAST_CONFIDENCE) {
+    return fail('The expected orders do not stand out from the noise, or others fit as well.', confidence);
   }
   const guided = first.frames.map(
     (t) => found.scale * (rateAt(prior, t + found.lateness_s) / rateAt(prior, t)),
@@ -130,7 +133,8 @@ export function refineSpeed(
   return {
     kind: 'refined',
     motion,
-    confidence: found.confidence,
+    confidence,
+    supportedBy,
     ...compareReadings(readings, smooth, motion),
   };
 }
@@ -185,6 +189,8 @@ type Observation = {
   readonly frames: number[];
   readonly grid: RateGrid;
   readonly score: readonly Float64Array[];
+  /** The same for each order by itself: [order][frame]. */
+  readonly byOrder: readonly (readonly Float64Array[])[];
 };
 
 function observe(
@@ -197,7 +203,7 @@ function observe(
   const top = Math.max(...orders) * (1 + grid.centre * grid.step) + 2;
   const samplesPerTurn = Math.ceil((2 * top) / 0.8);
   let frames: number[] | null = null;
-  let score: Float64Array[] = [];
+  let byOrder: Float64Array[][] = [];
   for (const { samples, sampleRate_Hz } of channels) {
     const signal = resampleToAngle(samples, sampleRate_Hz, motion, samplesPerTurn);
     const length = turnsPerFrame * samplesPerTurn;
@@ -209,11 +215,14 @@ function observe(
         const at = b * hop;
         return 0.5 * (signal.t_s[at]! + signal.t_s[at + length - 1]!);
       });
-      score = frames.map(() => new Float64Array(grid.size));
+      byOrder = orders.map(() => Array.from({ length: count }, () => new Float64Array(grid.size)));
     }
-    addScores(signal, length, hop, orders, grid, score);
+    addScores(signal, length, hop, orders, grid, byOrder);
   }
-  return frames && { frames, grid, score };
+  const score = frames?.map((_, f) =>
+    byOrder[0]![f]!.map((_, i) => byOrder.reduce((sum, rows) => sum + rows[f]![i]!, 0)),
+  );
+  return frames && score ? { frames, grid, score, byOrder } : null;
 }
 
 /** Bins of the spectrum, on either side of an order, from which its noise floor is taken: a share of it and a rest. */
@@ -227,7 +236,7 @@ function addScores(
   hop: number,
   orders: readonly number[],
   grid: RateGrid,
-  score: readonly Float64Array[],
+  byOrder: readonly (readonly Float64Array[])[],
 ): void {
   const size = nextPowerOfTwo(2 * length);
   const fft = realFft(size);
@@ -236,12 +245,12 @@ function addScores(
   const spectrum = new Float64Array(size + 2);
   const window = Float64Array.from({ length }, (_, i) => 0.5 - 0.5 * Math.cos((2 * Math.PI * i) / length));
   const power = new Float64Array(size / 2 + 1);
-  for (let b = 0; b < score.length; b++) {
+  for (let b = 0; b < byOrder[0]!.length; b++) {
     for (let i = 0; i < length; i++) block[i] = signal.samples[b * hop + i]! * window[i]!;
     fft.forward(block, spectrum);
     for (let k = 0; k < power.length; k++) power[k] = spectrum[2 * k]! ** 2 + spectrum[2 * k + 1]! ** 2;
-    const row = score[b]!;
-    for (const order of orders) {
+    for (const [o, order] of orders.entries()) {
+      const row = byOrder[o]![b]!;
       const floor = noiseFloor(
         power,
         order * (1 - FLOOR_SHARE) - FLOOR_ORDERS,
@@ -308,6 +317,8 @@ function lineAgainstNoise(ratio: number): number {
  * scores overstates what is known by about this factor (common practice, on the safe side).
  */
 const SCORE_DEPENDENCE = 4;
+/** An order whose summed score along the course exceeds this stands out. */
+const SUPPORT_SCORE = 3 * SCORE_DEPENDENCE;
 /** Two courses closer than this are the same finding. */
 const SAME_COURSE = 0.003;
 /** Receivers and vehicle buses are usually about this late, s (common practice). */
@@ -350,7 +361,16 @@ function searchScaleAndLateness(observed: Observation, prior: ShaftMotion) {
   }
   // Against "no line at all", whose score is 0 by construction.
   const present = 1 / (1 + byCourse.size * Math.exp(-best.total / SCORE_DEPENDENCE));
-  return { ...best, confidence: (near / all) * present };
+  const { scale, lateness_s } = best;
+  const course = frames.map(
+    (t) =>
+      Math.round(((scale * rateAt(prior, t + lateness_s)) / rateAt(prior, t) - 1) / grid.step) + grid.centre,
+  );
+  const supportedBy = observed.byOrder.flatMap((rows, o) => {
+    const total = rows.reduce((sum, row, f) => sum + (row[course[f]!] ?? 0), 0);
+    return total > SUPPORT_SCORE ? [o] : [];
+  });
+  return { scale, lateness_s, supportedBy, confidence: (near / all) * present };
 }
 
 /**
