@@ -20,7 +20,8 @@ export interface FakeMain extends Transport {
   emit(event: AppEvent): void;
 }
 
-type Answers = { [N in RequestName]: (input: RequestInput<N>) => unknown };
+/** Only what the screens of this folder ask; another screen brings its own fake. */
+type Answers = { [N in RequestName]?: (input: RequestInput<N>) => unknown };
 
 export function createFakeMain(deviceChannels = 8): FakeMain {
   const listeners = new Set<(event: AppEvent) => void>();
@@ -262,7 +263,9 @@ export function createFakeMain(deviceChannels = 8): FakeMain {
       calls.push({ name, input });
       const refused = refuse[name];
       if (refused) return { ok: false, ...refused };
-      return { ok: true, value: (answers[name] as (input: unknown) => unknown)(input) };
+      const answer = answers[name] as ((input: unknown) => unknown) | undefined;
+      if (!answer) return { ok: false, message: `The fake main side has no answer to ${name}.` };
+      return { ok: true, value: answer(input) };
     },
     subscribe(listener) {
       listeners.add(listener);
