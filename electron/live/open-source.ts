@@ -91,7 +91,8 @@ async function openRun(around: SourceSurroundings, runId: number, from_s: number
   const run = garage.runs.get(runId);
   const speed = speedOf(garage, runId);
   const source: CaptureSource = await ReplaySource.open(recordings.file(run.file), {
-    firstFrame: Math.round(from_s * run.sampleRate_Hz),
+    pace: 'realTime',
+    from_s,
   });
   return {
     kind: 'run',
