@@ -68,6 +68,14 @@ export function measuresOf(db: Database) {
   );
   const selectOfVehicle = db.prepare<[number], MeasureRecord>(selectWhere('vehicle_id = ?'));
   const selectOfVisit = db.prepare<[number], MeasureRecord>(selectWhere('visit.id = ?'));
+  const mark = db.prepare<[number, string]>(
+    `INSERT INTO run_measured (run_id, method) VALUES (?, ?)
+     ON CONFLICT (run_id) DO UPDATE SET method = excluded.method`,
+  );
+  const selectUnmeasured = db.prepare<[string], { id: number }>(
+    `SELECT run.id FROM run LEFT JOIN run_measured ON run_id = run.id
+     WHERE state <> 'recording' AND method IS NOT ? ORDER BY unixepoch(started_at) DESC`,
+  );
 
   return {
     /** What the analysis of a run found; it takes the place of what an earlier analysis of the same run found. */
@@ -91,6 +99,14 @@ export function measuresOf(db: Database) {
         }
       });
     },
+
+    /** A run was measured by this version of the computation, whether or not anything could be. */
+    markMeasured(runId: number, method: string): void {
+      mark.run(runId, method);
+    },
+
+    /** Finished runs that this version of the computation has not measured yet, the newest first. */
+    unmeasured: (method: string): number[] => selectUnmeasured.all(method).map((row) => row.id),
 
     /** All measures of a vehicle, oldest visit first: what a trend is made of. */
     ofVehicle: (vehicleId: number): MeasureOfVisit[] => selectOfVehicle.all(vehicleId).map(measureFrom),

@@ -6,11 +6,14 @@ import { type Database, durably } from './database.ts';
 import { GarageError, garageError } from './error.ts';
 import { type Measures, measuresOf } from './measures.ts';
 import { migrate } from './migrate.ts';
+import { type OrderSpectra, orderSpectraOf } from './order-spectra.ts';
+import { type Outcomes, outcomesOf } from './outcomes.ts';
 import { type Runs, runsOf } from './runs.ts';
 import { searchOf } from './search.ts';
 import { type Settings, settingsOf } from './settings.ts';
 import { type Vehicles, vehiclesOf } from './vehicles.ts';
 import { type Visits, visitsOf } from './visits.ts';
+import { type WearLimits, wearLimitsOf } from './wear-limits.ts';
 
 /** The garage's database: every vehicle with its visits, the runs of a visit and what was measured in them. */
 export interface Garage {
@@ -20,6 +23,9 @@ export interface Garage {
   readonly visits: Visits;
   readonly runs: Runs;
   readonly measures: Measures;
+  readonly orderSpectra: OrderSpectra;
+  readonly outcomes: Outcomes;
+  readonly wearLimits: WearLimits;
   readonly settings: Settings;
   readonly bundleKeys: BundleKeys;
   /** Several changes as one: all of them stand, or none; once it has returned, a power cut takes none of them. */
@@ -64,6 +70,9 @@ function garageOn(db: Database, path: string): Garage {
     vehicles: vehiclesOf(db, search),
     visits: visitsOf(db, search, runs),
     measures: measuresOf(db),
+    orderSpectra: orderSpectraOf(db),
+    outcomes: outcomesOf(db, search),
+    wearLimits: wearLimitsOf(db),
     settings: settingsOf(db),
     bundleKeys: bundleKeysOf(db),
     transaction: (work) => durably(db, work),

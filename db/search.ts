@@ -1,4 +1,6 @@
 import type { VehicleRow } from '../shared/contract/garage.ts';
+import { partName } from '../shared/diagnosis/words-for.ts';
+import type { Source } from '../shared/driveline/words.ts';
 import type { Database } from './database.ts';
 
 /** As many rows as a person looks through; whoever wants another vehicle types one more letter. */
@@ -23,11 +25,14 @@ interface RowRecord {
 /** Finds vehicles as their name is typed, and keeps the index that this needs. */
 export function searchOf(db: Database) {
   const unindex = db.prepare<[number]>('DELETE FROM vehicle_text WHERE rowid = ?');
-  const indexOne = db.prepare<[number]>(
-    `INSERT INTO vehicle_text (rowid, identity, owner_note, complaints)
+  const indexOne = db.prepare<[string, number]>(
+    `INSERT INTO vehicle_text (rowid, identity, owner_note, complaints, work)
      SELECT id, identity, owner_note,
-            coalesce((SELECT group_concat(complaint, char(10)) FROM visit WHERE vehicle_id = vehicle.id), '')
+            coalesce((SELECT group_concat(complaint, char(10)) FROM visit WHERE vehicle_id = vehicle.id), ''), ?
      FROM vehicle WHERE id = ?`,
+  );
+  const selectWork = db.prepare<[number], { source: Source | null; note: string }>(
+    `SELECT source, note FROM visit JOIN visit_outcome ON visit_id = visit.id WHERE vehicle_id = ?`,
   );
   const recent = db.prepare<[number], { id: number }>(
     'SELECT id FROM vehicle ORDER BY recency_s DESC, id DESC LIMIT ?',
@@ -79,16 +84,24 @@ export function searchOf(db: Database) {
     return [...found].slice(0, MOST_ROWS);
   }
 
+  /** What was done and to which part, under the part's name and as the list of sources has it. */
+  const workOf = (vehicleId: number): string =>
+    selectWork
+      .all(vehicleId)
+      .map(({ source, note }) => (source ? `${source} ${partName(source)} ${note}` : note))
+      .join('\n');
+
   return {
-    /** To be called whenever a vehicle or one of its complaints changes, in the same transaction. */
+    /** To be called whenever a vehicle, a complaint or an outcome of it changes, in the same transaction. */
     index(vehicleId: number): void {
       unindex.run(vehicleId);
-      indexOne.run(vehicleId);
+      indexOne.run(workOf(vehicleId), vehicleId);
     },
 
     /**
      * The vehicles whose plate, VIN or label holds all of `text` somewhere, then those that have a word beginning
-     * with each of its words in there, in the owner's note or in a complaint; the latest visits first. Without a
+     * with each of its words in there, in the owner's note, in a complaint or in what was done to which part; the
+     * latest visits first. Without a
      * word, the latest vehicles.
      */
     vehicles: (text: string): VehicleRow[] => Array.from(idsFor(text), rowOf),

@@ -2,6 +2,7 @@ import vehiclesVisitsRuns from './0001-vehicles-visits-runs.ts';
 import search from './0002-search.ts';
 import measures from './0003-measures.ts';
 import bundleKeys from './0004-bundle-keys.ts';
+import returningCar from './0005-returning-car.ts';
 
 /** The schema's history; the version is the place in the list. A step that has been released is never changed. */
-export const MIGRATIONS: readonly string[] = [vehiclesVisitsRuns, search, measures, bundleKeys];
+export const MIGRATIONS: readonly string[] = [vehiclesVisitsRuns, search, measures, bundleKeys, returningCar];

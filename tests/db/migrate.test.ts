@@ -63,6 +63,14 @@ test.each(VERSIONS)('a garage of version %i opens with all that it held', (versi
   expect(garage.vehicles.search('boat').map((row) => row.id)).toEqual([2]);
   expect(garage.measures.ofVehicle(1).map((m) => m.value)).toEqual(version < 3 ? [] : [1.25]);
   expect(garage.bundleKeys.of(1, 1)).toEqual(version < 4 ? {} : { weather: 'dry' });
+  expect(garage.outcomes.ofVehicle(1).map((o) => o.note)).toEqual(version < 5 ? [] : ['fluid changed']);
+  expect(garage.vehicles.search('rear differential').map((row) => row.id)).toEqual(version < 5 ? [] : [1]);
+  expect(garage.wearLimits.of(1, 'invented series')).toBe(version < 5 ? null : 2.5);
+  expect(garage.measures.unmeasured('measures 1')).toEqual(version < 5 ? [1] : []);
+  const place = { channel: 1, state: 'drive', speedBand: { low_km_h: 70, high_km_h: 80 } } as const;
+  expect(garage.orderSpectra.of(1, place)?.rms).toEqual(
+    version < 5 ? undefined : Float32Array.of(0.25, 0.5, 1),
+  );
 });
 
 const FAULTS = {
