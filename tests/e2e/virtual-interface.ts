@@ -36,8 +36,6 @@ export class VirtualInterface {
   static readonly INPUT = 'pickups';
   /** Name of the output device as PortAudio lists it; it is the default output, too. */
   static readonly OUTPUT = 'speakers';
-  /** Name of a capture device that has two channels and no more. */
-  static readonly STEREO = 'stereo';
   /** Name of a capture device that gives what is played to the speakers. */
   static readonly HEARD = 'heard';
 
@@ -74,7 +72,6 @@ export class VirtualInterface {
       device(VirtualInterface.INPUT, 'pickups.monitor') +
         device(VirtualInterface.OUTPUT, 'speakers') +
         device(VirtualInterface.HEARD, 'speakers.monitor') +
-        `pcm.${VirtualInterface.STEREO} { type route slave { pcm ${VirtualInterface.INPUT} channels 2 } ttable { 0 { 0 1 } 1 { 1 1 } } }\n` +
         device('!default'),
     );
     await made.startServer();
@@ -140,7 +137,7 @@ export class VirtualInterface {
     const before = await this.#count('sink-inputs');
     // The sink's own map, whatever the file's header says: else PulseAudio would mix by loudspeaker place.
     const map = `--channel-map=${CHANNEL_MAPS[this.#channels]}`;
-    const player = spawn('paplay', ['--device=pickups', '--latency-msec=50', map, file], {
+    const player = spawn('paplay', ['--device=pickups', '--latency-msec=2500', map, file], {
       env: { ...process.env, ...this.env },
       stdio: 'ignore',
     });
