@@ -27,6 +27,7 @@ export default defineConfig({
           include: ['tests/e2e/**/*.test.ts'],
           // One running program at a time, and one build of it.
           fileParallelism: false,
+          expect: { poll: { timeout: 10_000 } },
           sequence: { groupOrder: 1 },
         },
       },
