@@ -28,6 +28,8 @@ export type RefinedSpeed = {
   readonly confidence: number;
   /** Those of the given orders that stood out along the course. */
   readonly supportedBy: readonly number[];
+  /** Lines up to about this order stay one line wide: low orders alone do not tell the speed sharply. */
+  readonly sharpUpToOrder: number;
 };
 
 /** It did not, and why: one sentence for the user. */
@@ -111,7 +113,7 @@ export function refineSpeed(
   const found = searchScaleAndLateness(first, prior);
   const supportedBy = found.supportedBy.map((o) => followed[o]!);
   const confidence = found.confidence * (supportedBy.length > 1 ? 1 : LONE_LINE_CONFIDENCE);
-  if (confidence < LEAST_CONFIDENCE) {
+  if (supportedBy.length === 0 || confidence < LEAST_CONFIDENCE) {
     return fail('The expected orders do not stand out from the noise, or others fit as well.', confidence);
   }
   const guided = first.frames.map(
@@ -130,12 +132,14 @@ export function refineSpeed(
     const centre = observed.frames.map(() => 1);
     motion = corrected(motion, observed.frames, follow(observed, centre, pass.halfWidth, pass.change));
   }
+  const highest = Math.max(...supportedBy);
   return {
     kind: 'refined',
     motion,
     confidence,
     supportedBy,
-    ...compareReadings(readings, smooth, motion),
+    sharpUpToOrder: SHARP_BEYOND * highest,
+    ...compareReadings(readings, smooth, motion, MOTION_SIGMA_ORDERS / highest),
   };
 }
 
@@ -453,15 +457,22 @@ function corrected(motion: ShaftMotion, frames: readonly number[], ratio: Float6
 
 /** A share of readings this large may be anything: dropped out, repeated, jumped. */
 const OUTLIERS = 0.02;
-/** Error of the motion found, relative: softens the edges of the rounding interval. */
-const MOTION_SIGMA = 3e-4;
+/** Error of the motion found, in orders of the highest line that carried it (measured on simulated sweeps). */
+const MOTION_SIGMA_ORDERS = 0.012;
+/** A line is one line wide in a usual spectrum up to about this many times the order that carried the course. */
+const SHARP_BEYOND = 2.5;
 
 /**
  * Scale and lateness of the readings against the motion found. A rounded reading says that the true value lies in
  * an interval, which is far sharper than its standard deviation; whether it was rounded or cut off (as buses often
  * do) is decided by which fits. Mean and standard deviation over a grid of the posterior.
  */
-function compareReadings(readings: SpeedReadings, smooth: SmoothSpeed, motion: ShaftMotion) {
+function compareReadings(
+  readings: SpeedReadings,
+  smooth: SmoothSpeed,
+  motion: ShaftMotion,
+  motionSigma: number,
+) {
   const first = motion.t_s[0]!;
   const last = motion.t_s[motion.t_s.length - 1]!;
   const t: number[] = [];
@@ -483,7 +494,7 @@ function compareReadings(readings: SpeedReadings, smooth: SmoothSpeed, motion: S
   // Readings that are not rounded scatter like a normal distribution: an interval of no width with wide edges.
   const half = 0.5 * smooth.quantum;
   const level = rms(value);
-  const soft = Math.max(MOTION_SIGMA * level, half > 0 ? 0.1 * half : scatter, 1e-9);
+  const soft = Math.max(motionSigma * level, half > 0 ? 0.1 * half : scatter, 1e-9);
   const spread = (half + soft) / level;
 
   const posterior = (offset: number) => {
@@ -516,7 +527,7 @@ function compareReadings(readings: SpeedReadings, smooth: SmoothSpeed, motion: S
   const best = cutOff.evidence > rounded.evidence + CUT_OFF_EVIDENCE ? cutOff : rounded;
   return {
     readingFactor: best.factor * readings.hzPerUnit,
-    readingFactorSigma: Math.hypot(best.factorSigma, MOTION_SIGMA * best.factor) * readings.hzPerUnit,
+    readingFactorSigma: Math.hypot(best.factorSigma, motionSigma * best.factor) * readings.hzPerUnit,
     lateness_s: best.latenessSigma < KNOWN_LATENESS_SIGMA_S ? best.lateness : null,
   };
 }
