@@ -2,13 +2,14 @@ import { randomBytes, timingSafeEqual } from 'node:crypto';
 import { createServer, type IncomingMessage, type ServerResponse } from 'node:http';
 import type { AddressInfo } from 'node:net';
 import { WebSocketServer } from 'ws';
+import { ATTACHMENT_BYTES } from '../../shared/contract/visit-work.ts';
 import type { App } from '../service/app.ts';
 import { attachBus } from './bus.ts';
 import { loadScreens, SECURITY_HEADERS } from './screens.ts';
 
 const ADDRESS = '127.0.0.1';
-/** A request is at most a form's worth of text; photos and recordings never travel this way. */
-const MAX_MESSAGE_BYTES = 1 << 20;
+/** The largest request is an attached photo in base64; recordings never travel this way. */
+export const MAX_MESSAGE_BYTES = Math.ceil(ATTACHMENT_BYTES / 3) * 4 + 4096;
 /** The window, one being reloaded, and a spare for a look with the browser's own tools. */
 const MAX_CONNECTIONS = 8;
 

@@ -5,8 +5,9 @@ import { networkInterfaces, tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { WebSocket } from 'ws';
-import { type Loopback, serveLoopback } from '../../electron/host/serve.ts';
+import { type Loopback, MAX_MESSAGE_BYTES, serveLoopback } from '../../electron/host/serve.ts';
 import type { Reply } from '../../shared/contract/requests.ts';
+import { ATTACHMENT_BYTES } from '../../shared/contract/visit-work.ts';
 import { type FakeApp, fakeApp } from '../e2e/fake-app.ts';
 
 let app: FakeApp;
@@ -188,6 +189,7 @@ describe('bus', () => {
     ['an empty token', () => JSON.stringify({ token: '' })],
     ['a request instead of the token', () => JSON.stringify({ id: 1, name: 'live.state', input: null })],
     ['nonsense', () => '{"token":'],
+    ['a token among much else', () => JSON.stringify({ token, more: 'x'.repeat(10_000) })],
   ])('ends with %s before anything reached the app', async (_, firstMessage) => {
     const socket = openBus();
     await opened(socket);
@@ -210,9 +212,12 @@ describe('bus', () => {
     expect(performance.now() - since).toBeLessThan(3000);
   });
 
-  it('refuses a message over a megabyte', async () => {
+  it('takes a photo, and refuses what is larger than any photo', async () => {
     const socket = await admitted();
-    socket.send(JSON.stringify({ id: 1, name: 'live.state', input: 'x'.repeat(1 << 20) }));
+    const photo = 'x'.repeat((ATTACHMENT_BYTES / 3) * 4);
+    expect(await ask(socket, 1, 'no.such', photo)).toMatchObject({ ok: false });
+    app.calls.length = 0;
+    socket.send(JSON.stringify({ id: 2, name: 'no.such', input: 'x'.repeat(MAX_MESSAGE_BYTES) }));
     expect(await closed(socket)).toBe(1009);
     expect(app.calls).toEqual([]);
   });
