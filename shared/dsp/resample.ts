@@ -84,92 +84,101 @@ function dotWithin(weights: Float64Array, samples: Float64Array, offset: number)
 /** Samples taken in at once by a decimation stage. */
 const CHUNK = 1024;
 
-/** One streaming stage: low-pass, then every `factor`-th sample. Half-band taps skip their zeros. */
+/** Outputs that a stage computes at once. */
+const AT_ONCE = 4;
+
+/** One streaming stage: symmetric low-pass, then every `factor`-th sample. Half-band taps skip their zeros. */
 class DecimationStage {
-  readonly factor: number;
-  readonly length: number;
-  readonly #halfBand: boolean;
+  readonly #factor: number;
+  readonly #length: number;
+  readonly #centre: number;
+  /** One weight for each pair of samples at equal distances 1, 1 + spacing, … from the middle one. */
   readonly #weights: Float64Array;
+  readonly #spacing: number;
   readonly #samples: Float64Array;
   #filled: number;
 
-  constructor(taps: Float64Array, factor: number, halfBand: boolean) {
-    this.factor = factor;
-    this.length = taps.length;
-    this.#halfBand = halfBand;
+  constructor({ taps, factor, halfBand }: DecimationStageDesign) {
     const middle = (taps.length - 1) / 2;
-    // One weight for each pair of samples at equal distances from the middle one, nearest first.
-    this.#weights = halfBand
-      ? Float64Array.from({ length: (middle + 1) / 2 }, (_, k) => taps[middle + 1 + 2 * k]!)
-      : taps.slice(middle);
-    this.#samples = new Float64Array(taps.length - 1 + CHUNK + factor);
+    this.#factor = factor;
+    this.#length = taps.length;
+    this.#centre = taps[middle]!;
+    this.#spacing = halfBand ? 2 : 1;
+    this.#weights = taps.slice(middle + 1).filter((_, k) => k % this.#spacing === 0);
+    this.#samples = new Float64Array(taps.length - 1 + CHUNK + AT_ONCE * factor);
     this.#filled = taps.length - 1;
   }
 
   reset(): void {
     this.#samples.fill(0);
-    this.#filled = this.length - 1;
+    this.#filled = this.#length - 1;
   }
 
   /**
    * Takes in `count` samples, at most `CHUNK`, from `from` on.
    *
+   * @param output has room for `AT_ONCE` more than it receives
    * @returns number of samples written to `output`
    */
-  process(
-    input: Float32Array | Float64Array,
-    from: number,
-    count: number,
-    output: Float64Array | Float32Array,
-  ): number {
+  process(input: Float32Array | Float64Array, from: number, count: number, output: Float64Array): number {
     const samples = this.#samples;
-    for (let i = 0; i < count; i++) samples[this.#filled + i] = input[from + i]!;
-    const available = this.#filled + count;
-    const middle = (this.length - 1) / 2;
-    let written = 0;
-    let at = 0;
-    for (; at + this.length <= available; at += this.factor) {
-      output[written++] = this.#halfBand
-        ? halfBandAt(this.#weights, samples, at + middle)
-        : symmetricAt(this.#weights, samples, at + middle);
+    const filled = this.#filled;
+    for (let i = 0; i < count; i++) samples[filled + i] = input[from + i]!;
+    const available = filled + count;
+    const ready = Math.max(0, Math.ceil((available - this.#length + 1) / this.#factor));
+    this.#filterInto(output, ready);
+    const used = ready * this.#factor;
+    samples.copyWithin(0, used, available);
+    this.#filled = available - used;
+    return ready;
+  }
+
+  /** Several outputs share each weight; those past `count` are computed in vain and not counted. */
+  #filterInto(output: Float64Array, count: number): void {
+    const samples = this.#samples;
+    const weights = this.#weights;
+    const centre = this.#centre;
+    const spacing = this.#spacing;
+    const step = this.#factor;
+    for (let n = 0, m0 = (this.#length - 1) / 2; n < count; n += AT_ONCE, m0 += AT_ONCE * step) {
+      const m1 = m0 + step;
+      const m2 = m1 + step;
+      const m3 = m2 + step;
+      let a = centre * samples[m0]!;
+      let b = centre * samples[m1]!;
+      let c = centre * samples[m2]!;
+      let d = centre * samples[m3]!;
+      for (let k = 0, j = 1; k < weights.length; k++, j += spacing) {
+        const weight = weights[k]!;
+        a += weight * (samples[m0 - j]! + samples[m0 + j]!);
+        b += weight * (samples[m1 - j]! + samples[m1 + j]!);
+        c += weight * (samples[m2 - j]! + samples[m2 + j]!);
+        d += weight * (samples[m3 - j]! + samples[m3 + j]!);
+      }
+      output[n] = a;
+      output[n + 1] = b;
+      output[n + 2] = c;
+      output[n + 3] = d;
     }
-    samples.copyWithin(0, at, available);
-    this.#filled = available - at;
-    return written;
   }
 }
 
-function halfBandAt(weights: Float64Array, samples: Float64Array, middle: number): number {
-  let a = 0.5 * samples[middle]!;
-  let b = 0;
-  for (let k = 0, j = 1; k < weights.length; k++, j += 2) {
-    b += weights[k]! * samples[middle - j]!;
-    a += weights[k]! * samples[middle + j]!;
-  }
-  return a + b;
-}
-
-function symmetricAt(weights: Float64Array, samples: Float64Array, middle: number): number {
-  let a = weights[0]! * samples[middle]!;
-  let b = 0;
-  let k = 1;
-  for (; k + 1 < weights.length; k += 2) {
-    a += weights[k]! * (samples[middle - k]! + samples[middle + k]!);
-    b += weights[k + 1]! * (samples[middle - k - 1]! + samples[middle + k + 1]!);
-  }
-  if (k < weights.length) a += weights[k]! * (samples[middle - k]! + samples[middle + k]!);
-  return a + b;
+/** One stage of a decimator. */
+export interface DecimationStageDesign {
+  /** An odd number of symmetric taps with gain 1 at 0 Hz. */
+  taps: Float64Array<ArrayBuffer>;
+  factor: number;
+  /** Every second tap but the middle one is zero. */
+  halfBand: boolean;
 }
 
 /**
  * The low-pass taps of a decimator's stages with the factor of each, first stage first, for those who want to
  * repeat the computation elsewhere. Early stages are half-band filters that only protect what the last one keeps.
  */
-export function decimationStages(
-  factor: number,
-): { taps: Float64Array<ArrayBuffer>; factor: number; halfBand: boolean }[] {
+export function decimationStages(factor: number): DecimationStageDesign[] {
   assertWholeNumber(factor, 'factor', 1);
-  const stages: { taps: Float64Array<ArrayBuffer>; factor: number; halfBand: boolean }[] = [];
+  const stages: DecimationStageDesign[] = [];
   let rest = factor;
   while (rest % 2 === 0 && rest > 2) {
     // Kept: up to half the final rate, 0.5 / rest of this stage's rate; mirrored about a quarter of it: stopped.
@@ -207,8 +216,8 @@ export class StreamingDecimator {
   constructor(factor: number) {
     const designs = decimationStages(factor);
     this.factor = factor;
-    this.#stages = designs.map((stage) => new DecimationStage(stage.taps, stage.factor, stage.halfBand));
-    this.#between = designs.map(() => new Float64Array(CHUNK));
+    this.#stages = designs.map((design) => new DecimationStage(design));
+    this.#between = designs.map(() => new Float64Array(CHUNK + AT_ONCE));
     let delay = 0;
     let rate = 1;
     for (const stage of designs) {
