@@ -14,7 +14,7 @@ export interface Extent {
 const FULL: Extent = { seconds: 600, vehicles: 10_000 };
 const QUICK: Extent = { seconds: 20, vehicles: 300 };
 
-/** Each part is loaded only when it is asked for, so that none measures in the memory of another. */
+/** Each part is loaded only when it is asked for: none slows another down merely by being there. */
 const PARTS: Record<string, (extent: Extent) => Promise<unknown>> = {
   live: async ({ seconds }) => (await import('./live.ts')).benchLive(Math.min(30, seconds)),
   offlineAnalysis: async ({ seconds }) => (await import('./offline.ts')).benchOffline(seconds),
