@@ -1,5 +1,6 @@
 import { spawn } from 'node:child_process';
 import { existsSync } from 'node:fs';
+import { createInterface } from 'node:readline';
 import { fileURLToPath } from 'node:url';
 import type { Command } from 'commander';
 import { CliInputError } from './input-error.ts';
@@ -26,20 +27,20 @@ export async function bench(
     stdio: ['ignore', 'pipe', 'pipe'],
   });
   let output = '';
-  let lastLine = '';
+  let errors = '';
   child.stdout.setEncoding('utf8').on('data', (text: string) => {
     output += text;
   });
-  child.stderr.setEncoding('utf8').on('data', (text: string) => {
-    process.stderr.write(text);
-    lastLine = text.trimEnd().split('\n').at(-1) ?? lastLine;
+  createInterface({ input: child.stderr }).on('line', (line) => {
+    if (line.startsWith('measuring ')) print.log(line);
+    else errors += `${line}\n`;
   });
   const code = await new Promise<number | null>((resolve, reject) => {
     child.on('error', reject);
     child.on('close', resolve);
   });
-  if (code === 2) throw new CliInputError(lastLine);
-  if (code !== 0) throw new Error(`the benchmarks ended with code ${code}: ${lastLine}`);
+  if (code === 2) throw new CliInputError(errors.trim());
+  if (code !== 0) throw new Error(`the benchmarks ended with code ${code}:\n${errors}`);
   return JSON.parse(output) as Record<string, unknown>;
 }
 
