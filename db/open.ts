@@ -1,17 +1,21 @@
 import { existsSync } from 'node:fs';
 import { dirname } from 'node:path';
 import BetterSqlite3 from 'better-sqlite3';
+import { type Attachments, attachmentsOf } from './attachments.ts';
 import { type BundleKeys, bundleKeysOf } from './bundle-keys.ts';
 import { type Database, durably } from './database.ts';
+import { type Drafts, draftsOf } from './drafts.ts';
 import { GarageError, garageError } from './error.ts';
 import { type Measures, measuresOf } from './measures.ts';
 import { migrate } from './migrate.ts';
 import { type OrderSpectra, orderSpectraOf } from './order-spectra.ts';
 import { type Outcomes, outcomesOf } from './outcomes.ts';
+import { type RiggingChecks, riggingChecksOf } from './rigging-checks.ts';
 import { type Runs, runsOf } from './runs.ts';
 import { searchOf } from './search.ts';
 import { type Settings, settingsOf } from './settings.ts';
 import { type Vehicles, vehiclesOf } from './vehicles.ts';
+import { type VisitWorkTable, visitWorkOf } from './visit-work.ts';
 import { type Visits, visitsOf } from './visits.ts';
 import { type WearLimits, wearLimitsOf } from './wear-limits.ts';
 
@@ -28,6 +32,10 @@ export interface Garage {
   readonly wearLimits: WearLimits;
   readonly settings: Settings;
   readonly bundleKeys: BundleKeys;
+  readonly visitWork: VisitWorkTable;
+  readonly drafts: Drafts;
+  readonly riggingChecks: RiggingChecks;
+  readonly attachments: Attachments;
   /** Several changes as one: all of them stand, or none; once it has returned, a power cut takes none of them. */
   transaction<T>(work: () => T): T;
   close(): void;
@@ -75,6 +83,10 @@ function garageOn(db: Database, path: string): Garage {
     wearLimits: wearLimitsOf(db),
     settings: settingsOf(db),
     bundleKeys: bundleKeysOf(db),
+    visitWork: visitWorkOf(db),
+    drafts: draftsOf(db),
+    riggingChecks: riggingChecksOf(db),
+    attachments: attachmentsOf(db),
     transaction: (work) => durably(db, work),
     close: () => db.close(),
   };

@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { DecisionSchema, OutcomeSchema } from '../decision/decision.ts';
+import { DecisionSchema } from '../decision/decision.ts';
 import { SOURCES } from '../driveline/words.ts';
 import { PromptSchema } from '../road-card/manoeuvre.ts';
 import { InspectionSchema } from '../visit-work/inspection.ts';
@@ -43,9 +43,10 @@ export const VISIT_WORK_REQUESTS = {
   'work.saveRigging': request(z.object({ visitId, rigging: RiggingSchema }), VisitWorkSchema),
   'work.saveInspection': request(z.object({ visitId, inspection: InspectionSchema }), VisitWorkSchema),
   'work.saveDecision': request(z.object({ visitId, decision: DecisionSchema }), VisitWorkSchema),
-  'work.saveOutcome': request(z.object({ visitId, outcome: OutcomeSchema }), VisitWorkSchema),
-  /** The shop's own history of decisions on parts of this kind; the visit itself is left out. */
-  'work.history': request(z.object({ visitId, source: z.enum(SOURCES) }), ShopHistorySchema),
+  'work.history': request(
+    z.object({ source: z.enum(SOURCES), horizon_km: z.number().positive() }),
+    ShopHistorySchema,
+  ),
 
   /** What stands in a form at this moment, right or wrong; saving the form clears it. */
   'drafts.save': request(z.object({ visitId: id.nullable(), form: FormSchema, value: DraftSchema }), nothing),
@@ -62,7 +63,7 @@ export const VISIT_WORK_REQUESTS = {
       mediaType: z.enum(MEDIA_TYPES, { error: 'Photo: a JPEG or PNG picture is needed.' }),
       base64: z
         .base64({ error: 'Photo: the file could not be read.' })
-        .max((ATTACHMENT_BYTES / 3) * 4, `Photo: at most ${ATTACHMENT_BYTES / 1e6} MB.`),
+        .max(Math.ceil(ATTACHMENT_BYTES / 3) * 4, `Photo: at most ${ATTACHMENT_BYTES / 1000} kB.`),
     }),
     AttachmentSchema,
   ),

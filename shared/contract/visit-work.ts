@@ -1,6 +1,6 @@
 import { z } from 'zod';
 import { SegmentSchema } from '../bundle/visit.ts';
-import { DecisionSchema, OutcomeSchema } from '../decision/decision.ts';
+import { DecisionSchema } from '../decision/decision.ts';
 import { ManoeuvreProgressSchema, RoadCardSchema } from '../road-card/manoeuvre.ts';
 import { InspectionSchema } from '../visit-work/inspection.ts';
 import { IntakeSchema } from '../visit-work/intake.ts';
@@ -152,7 +152,8 @@ export const CheckStateSchema = z.object({
 export type CheckState = z.infer<typeof CheckStateSchema>;
 
 export const MEDIA_TYPES = ['image/jpeg', 'image/png'] as const;
-export const ATTACHMENT_BYTES = 12_000_000;
+/** A photo that tells flakes from chips needs no more; the screen makes larger ones smaller. */
+export const ATTACHMENT_BYTES = 700_000;
 export const AttachmentSchema = z.object({
   id,
   /** Null for the shop's logo. */
@@ -202,7 +203,6 @@ export const VisitWorkSchema = z.object({
   roadProgress: RoadProgressSchema,
   inspection: InspectionSchema,
   decision: DecisionSchema,
-  outcome: OutcomeSchema.nullable(),
   /** Steps whose form has been saved. */
   done: z.array(StepSchema),
   skipped: z.array(StepSchema),
@@ -224,10 +224,12 @@ export const UnfinishedVisitSchema = z.object({
 });
 export type UnfinishedVisit = z.infer<typeof UnfinishedVisitSchema>;
 
-/** What became of the shop's own earlier decisions of a kind. */
+/**
+ * What became of the shop's own earlier decisions to watch a part of this kind, or to do nothing about it: those that
+ * came back within the horizon to be repaired, and those that are known to have passed it.
+ */
 export const ShopHistorySchema = z.object({
-  /** Decisions to watch or do nothing on parts of this kind whose outcome was noted. */
   known: z.number().int().nonnegative(),
-  replacedOrFailed: z.number().int().nonnegative(),
+  repaired: z.number().int().nonnegative(),
 });
 export type ShopHistory = z.infer<typeof ShopHistorySchema>;

@@ -7,7 +7,6 @@ export const OptionSchema = z.enum(OPTIONS);
 export type Option = z.infer<typeof OptionSchema>;
 
 const money = (label: string) => within(label, 0, 10_000_000);
-const odometer = (label: string) => within(label, 0, 3_000_000, 'km').nullable();
 
 /** What an option costs now, net of tax. */
 export const CostSchema = z.object({
@@ -48,10 +47,12 @@ export const DecisionSchema = z.object({
   /** Null: not known, as on a first visit. */
   levelHasRisen: z.boolean().nullable(),
   chosen: OptionSchema.nullable(),
+  /** Whether it has been done already: only then the vehicle's history says so. */
+  carriedOut: z.boolean(),
   reason: text('Reason', 2000),
   nextCheck: z.object({
     date: z.iso.date('Next check: a date is needed.').nullable(),
-    odometer_km: odometer('Next check'),
+    odometer_km: within('Next check', 0, 3_000_000, 'km').nullable(),
   }),
 });
 export type Decision = z.infer<typeof DecisionSchema>;
@@ -65,14 +66,7 @@ export const emptyDecision = (): Decision => ({
   failureExtra: null,
   levelHasRisen: null,
   chosen: null,
+  carriedOut: false,
   reason: '',
   nextCheck: { date: null, odometer_km: null },
 });
-
-/** What became of an earlier decision: the shop's own history, the only one that the program believes. */
-export const OutcomeSchema = z.object({
-  result: z.enum(['lasted', 'replacedLater', 'failed']),
-  odometer_km: odometer('Odometer'),
-  note: text('Note', 1000),
-});
-export type Outcome = z.infer<typeof OutcomeSchema>;

@@ -67,6 +67,15 @@ test.each(VERSIONS)('a garage of version %i opens with all that it held', (versi
   expect(garage.vehicles.search('rear differential').map((row) => row.id)).toEqual(version < 5 ? [] : [1]);
   expect(garage.wearLimits.of(1, 'invented series')).toBe(version < 5 ? null : 2.5);
   expect(garage.measures.unmeasured('measures 1')).toEqual(version < 5 ? [1] : []);
+  expect(garage.visitWork.unfinished().map((w) => w.visitId)).toEqual(version < 6 ? [] : [2]);
+  expect(garage.visitWork.place(1).skipped).toEqual(version < 6 ? [] : ['roadCard']);
+  expect(garage.visitWork.form(1, 'inspection', z.object({ note: z.string() }))).toEqual(
+    version < 6 ? null : { note: 'dry and clean' },
+  );
+  expect(garage.drafts.ofVisit(2)).toEqual(version < 6 ? {} : { rigging: { channels: '1: hub' } });
+  expect(garage.drafts.get(null, 'settings')).toEqual(version < 6 ? null : { labour: '9x' });
+  expect(garage.riggingChecks.ofVisit(1).map((c) => c.result.check)).toEqual(version < 6 ? [] : ['polarity']);
+  expect(garage.attachments.ofVisit(1).map((a) => a.name)).toEqual(version < 6 ? [] : ['magnet.jpg']);
   const place = { channel: 1, state: 'drive', speedBand: { low_km_h: 70, high_km_h: 80 } } as const;
   expect(garage.orderSpectra.of(1, place)?.rms).toEqual(
     version < 5 ? undefined : Float32Array.of(0.25, 0.5, 1),
