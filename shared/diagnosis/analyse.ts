@@ -5,13 +5,14 @@ import { FAULT_SENTENCES, isLeftOut } from './channels.ts';
 import { convincing } from './convincing.ts';
 import { drawnLines, drawnSpectra } from './drawn-spectra.ts';
 import { evidenceFor } from './explain.ts';
+import { hasOneMesh } from './family-lines.ts';
 import { type VisitFeatures, visitFeatures } from './features.ts';
 import type { ChannelFinding, Evidence, Findings } from './findings.ts';
 import { type ChannelMeasure, measureRun } from './measure-run.ts';
 import { nextPlacements } from './next-placement.ts';
 import { type Posterior, type PriorKnowledge, posterior } from './posterior.ts';
-import { digestRun } from './run-digest.ts';
-import { runSpeed } from './speed.ts';
+import { digestRun, type RunDigest } from './run-digest.ts';
+import { type RunSpeed, runSpeed } from './speed.ts';
 import { usableStretches } from './stretches.ts';
 import { type VerdictReason, verdictOf } from './verdict.ts';
 import type { AnalysisHooks, SamplesProvider, VisitToAnalyse } from './visit-input.ts';
@@ -38,60 +39,76 @@ export async function measureVisit(
   hooks: AnalysisHooks = {},
 ): Promise<VisitMeasures> {
   await loadSingleFft();
-  const channels: ChannelMeasure[] = [];
-  const channelFindings: ChannelFinding[] = [];
   const notices: string[] = [];
-  const factors: number[] = [];
-  let sharp = true;
+  const digests: { index: number; digest: RunDigest }[] = [];
+  const nameOf = (index: number): string => `Run ${index + 1} (${visit.runs[index]!.file})`;
   for (const [index, run] of visit.runs.entries()) {
-    const name = `Run ${index + 1} (${run.file})`;
     hooks.signal?.throwIfAborted();
-    const share = (done: number): number => (index + done) / visit.runs.length;
     try {
       const samples = await provider(index);
       try {
-        const digest = await digestRun(run, samples, {
-          ...hooks,
-          onProgress: (done) => hooks.onProgress?.(share(0.6 * done), `reading ${run.file}`),
-        });
-        const speed = runSpeed(visit, run, digest);
-        hooks.onProgress?.(share(0.8), `measuring ${run.file}`);
-        if (!speed.sharp) sharp = false;
-        if (speed.readingFactor !== null) factors.push(speed.readingFactor);
-        if (speed.notice) notices.push(`${name}: ${speed.notice}.`);
-        const { stretches, notices: more } = usableStretches(run, digest.seconds, speed);
-        notices.push(...more.map((n) => `${name}: ${n}.`));
-        for (const c of digest.channels) {
-          channelFindings.push({
-            run: index + 1,
-            channel: c.channel,
-            position: c.position,
-            rms_m_s2: c.fullScale_m_s2 === null ? null : c.statistics.rms * c.fullScale_m_s2,
-            faults: [...c.faults],
-          });
-          for (const fault of c.faults) {
-            const left = isLeftOut([fault]) ? ' It was left out.' : '';
-            notices.push(`${name}: channel ${c.channel} at ${c.position} ${FAULT_SENTENCES[fault]}.${left}`);
-          }
-        }
-        channels.push(...measureRun(index, digest, speed, stretches));
+        const onProgress = (done: number) =>
+          hooks.onProgress?.((0.6 * (index + done)) / visit.runs.length, `reading ${run.file}`);
+        digests.push({ index, digest: await digestRun(run, samples, { ...hooks, onProgress }) });
       } finally {
         await samples.close();
       }
     } catch (cause) {
       if (hooks.signal?.aborted) throw cause;
-      notices.push(`${name} was left out: ${(cause as Error).message}`);
+      notices.push(`${nameOf(index)} was left out: ${(cause as Error).message}`);
     }
   }
-  hooks.onProgress?.(1, 'weighing the evidence');
+  const speeds = runSpeeds(visit, digests);
+  const channels: ChannelMeasure[] = [];
+  const channelFindings: ChannelFinding[] = [];
+  for (const [at, { index, digest }] of digests.entries()) {
+    hooks.signal?.throwIfAborted();
+    hooks.onProgress?.(0.6 + (0.35 * at) / digests.length, `measuring ${visit.runs[index]!.file}`);
+    const speed = speeds[at]!;
+    if (speed.notice) notices.push(`${nameOf(index)}: ${speed.notice}.`);
+    const { stretches, notices: more } = usableStretches(visit.runs[index]!, digest.seconds, speed);
+    notices.push(...more.map((n) => `${nameOf(index)}: ${n}.`));
+    for (const c of digest.channels) {
+      channelFindings.push({
+        run: index + 1,
+        channel: c.channel,
+        position: c.position,
+        rms_m_s2: c.fullScale_m_s2 === null ? null : c.statistics.rms * c.fullScale_m_s2,
+        faults: [...c.faults],
+      });
+      for (const fault of c.faults) {
+        const left = isLeftOut([fault]) ? ' It was left out.' : '';
+        notices.push(
+          `${nameOf(index)}: channel ${c.channel} at ${c.position} ${FAULT_SENTENCES[fault]}.${left}`,
+        );
+      }
+    }
+    channels.push(...measureRun(index, digest, speed, stretches));
+  }
+  hooks.onProgress?.(0.95, 'weighing the evidence');
+  const factors = speeds.flatMap((s) => s.readingFactor ?? []);
   return {
     channels,
     channelFindings,
-    features: visitFeatures(visit.vehicle, channels, sharp),
+    features: visitFeatures(visit.vehicle, channels),
     positions: [...new Set(channels.map((c) => c.position))],
     speedCorrection: factors.length > 0 ? median(factors) : null,
     notices,
   };
+}
+
+/** The speed of every run; what one run tells of the tyres helps the others. */
+function runSpeeds(
+  visit: VisitToAnalyse,
+  digests: readonly { index: number; digest: RunDigest }[],
+): RunSpeed[] {
+  const alone = digests.map(({ index, digest }) => runSpeed(visit, visit.runs[index]!, digest));
+  const factors = alone.flatMap((s) => s.readingFactor ?? []);
+  if (factors.length === 0 || alone.every((s) => s.sharp || !s.motion)) return alone;
+  const factor = median(factors);
+  return digests.map(({ index, digest }, i) =>
+    alone[i]!.sharp ? alone[i]! : runSpeed(visit, visit.runs[index]!, digest, factor),
+  );
 }
 
 export function priorKnowledge(visit: VisitToAnalyse): PriorKnowledge {
@@ -109,6 +126,7 @@ export function priorKnowledge(visit: VisitToAnalyse): PriorKnowledge {
     unknown: {
       bearingGeometry: !vehicle.wheelBearing,
       teeth: needed.some((pair) => !pair),
+      oneMesh: hasOneMesh(vehicle),
       engineSpeed: visit.runs.every((r) => r.segments.every((s) => !s.gearRatio)),
     },
   };

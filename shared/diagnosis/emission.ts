@@ -36,6 +36,11 @@ export type FamilyBelief = {
    */
   readonly healthy: Strength;
   readonly faulty: Strength;
+  /**
+   * How the healthy level goes from place to place: away from the parts that make it, with the carrier that swells
+   * at each place (mounting gains then cancel), or each group of like places on its own.
+   */
+  readonly follows: 'emitters' | 'carrier' | 'places';
   /** Parts that make this family when healthy; empty when everything does. */
   readonly emitters: readonly Source[];
   /** How far equal healthy parts differ from one another. */
@@ -45,13 +50,13 @@ export type FamilyBelief = {
 };
 
 const CORNERS = ['front-left', 'front-right', 'rear-left', 'rear-right'] as const;
-const BEARINGS = CORNERS.map((c) => `wheel-bearing-${c}` as const);
 const TYRES = CORNERS.map((c) => `tyre-${c}` as const);
 
-const meshOf = (axle: 'front' | 'rear'): FamilyBelief => ({
+const meshOf = (...axles: ('front' | 'rear')[]): FamilyBelief => ({
   healthy: { mean_db: 0, sd_db: 7 },
   faulty: { mean_db: 16, sd_db: 8 },
-  emitters: [`differential-${axle}`],
+  follows: 'emitters',
+  emitters: axles.map((axle) => `differential-${axle}` as const),
   alikeSd_db: 4,
   showsIn: { differential: 0.9 },
 });
@@ -61,55 +66,103 @@ export type Unknowns = {
   readonly bearingGeometry: boolean;
   readonly teeth: boolean;
   readonly engineSpeed: boolean;
+  /** Both final drives have the same mesh, so one line stands for either. */
+  readonly oneMesh: boolean;
 };
 
 export function familyBeliefs(unknown: Unknowns): Record<FamilyId, FamilyBelief> {
   return {
     wheelTurning: {
-      healthy: { mean_db: 8, sd_db: 8 },
-      faulty: { mean_db: 18, sd_db: 8 },
+      healthy: { mean_db: 12, sd_db: 10 },
+      faulty: { mean_db: 24, sd_db: 10 },
+      follows: 'emitters',
       emitters: TYRES,
-      alikeSd_db: 6,
-      showsIn: { tyre: 0.6, wheelBearing: 0.05 },
+      alikeSd_db: 9,
+      showsIn: { tyre: 0.4 },
     },
     wheelMultiples: {
       healthy: { mean_db: 0, sd_db: 7 },
       faulty: { mean_db: 13, sd_db: 8 },
+      follows: 'emitters',
       emitters: TYRES,
       alikeSd_db: 5,
-      showsIn: { tyre: 0.8, wheelBearing: 0.1 },
+      showsIn: { tyre: 0.7, wheelBearing: 0.05 },
+    },
+    treadLines: {
+      healthy: { mean_db: -4, sd_db: 6 },
+      faulty: { mean_db: 10, sd_db: 8 },
+      follows: 'emitters',
+      emitters: TYRES,
+      alikeSd_db: 5,
+      showsIn: { tyre: 0.5 },
     },
     wheelBearingDefect: {
-      healthy: { mean_db: -22, sd_db: 5 },
-      faulty: { mean_db: -5, sd_db: 6 },
-      emitters: BEARINGS,
-      alikeSd_db: 5,
+      healthy: { mean_db: -20, sd_db: 4 },
+      faulty: { mean_db: 2, sd_db: 9 },
+      follows: 'carrier',
+      emitters: [],
+      alikeSd_db: 4,
       showsIn: { wheelBearing: 0.85 },
     },
     otherDefect: {
-      healthy: { mean_db: -20, sd_db: 5 },
-      faulty: { mean_db: -5, sd_db: 6 },
+      healthy: { mean_db: -18, sd_db: 4 },
+      faulty: { mean_db: 2, sd_db: 9 },
+      follows: 'carrier',
       emitters: [],
-      alikeSd_db: 5,
+      alikeSd_db: 4,
       showsIn: {
         wheelBearing: unknown.bearingGeometry ? 0.8 : 0.05,
-        propshaft: 0.5,
+        propshaft: 0.4,
         differential: 0.2,
         transmission: 0.2,
       },
     },
+    wheelModulation: {
+      healthy: { mean_db: -14, sd_db: 4 },
+      faulty: { mean_db: 3, sd_db: 9 },
+      follows: 'carrier',
+      emitters: [],
+      alikeSd_db: 4,
+      showsIn: { wheelBearing: 0.5, tyre: 0.6 },
+    },
+    propModulation: {
+      healthy: { mean_db: -16, sd_db: 4 },
+      faulty: { mean_db: 2, sd_db: 9 },
+      follows: 'carrier',
+      emitters: [],
+      alikeSd_db: 4,
+      showsIn: { propshaft: 0.6, differential: 0.3, transmission: 0.1 },
+    },
+    engineModulation: {
+      healthy: { mean_db: -11, sd_db: 5 },
+      faulty: { mean_db: 3, sd_db: 9 },
+      follows: 'carrier',
+      emitters: [],
+      alikeSd_db: 4,
+      showsIn: { engine: 0.6, transmission: 0.2 },
+    },
     meshFront: meshOf('front'),
-    meshRear: meshOf('rear'),
+    meshRear: unknown.oneMesh ? meshOf('front', 'rear') : meshOf('rear'),
     propTurning: {
       healthy: { mean_db: 2, sd_db: 7 },
       faulty: { mean_db: 14, sd_db: 8 },
+      follows: 'emitters',
       emitters: ['propshaft-centre-bearing'],
       alikeSd_db: 5,
       showsIn: { propshaft: 0.75 },
     },
+    engineUneven: {
+      healthy: { mean_db: -2, sd_db: 7 },
+      faulty: { mean_db: 13, sd_db: 8 },
+      follows: 'emitters',
+      emitters: ['engine'],
+      alikeSd_db: 5,
+      showsIn: { engine: 0.6 },
+    },
     engineFiring: {
       healthy: { mean_db: 5, sd_db: 8 },
       faulty: { mean_db: 17, sd_db: 8 },
+      follows: 'emitters',
       emitters: ['engine'],
       alikeSd_db: 5,
       showsIn: { engine: 0.9 },
@@ -117,12 +170,13 @@ export function familyBeliefs(unknown: Unknowns): Record<FamilyId, FamilyBelief>
     otherLines: {
       healthy: { mean_db: -4, sd_db: 6 },
       faulty: { mean_db: 12, sd_db: 8 },
+      follows: 'places',
       emitters: [],
       alikeSd_db: 5,
       showsIn: {
         transmission: 0.8,
         differential: unknown.teeth ? 0.85 : 0.1,
-        engine: unknown.engineSpeed ? 0.85 : 0.2,
+        engine: unknown.engineSpeed ? 0.85 : 0.4,
         tyre: 0.15,
         wheelBearing: 0.1,
         propshaft: 0.15,
@@ -165,10 +219,11 @@ export function familyBeliefs(unknown: Unknowns): Record<FamilyId, FamilyBelief>
 
 function band(showsIn: Partial<Record<SourceKind, number>>): FamilyBelief {
   return {
-    healthy: { mean_db: 0, sd_db: 6 },
-    faulty: { mean_db: 8, sd_db: 8 },
+    healthy: { mean_db: 0, sd_db: 8 },
+    faulty: { mean_db: 10, sd_db: 9 },
+    follows: 'places',
     emitters: [],
-    alikeSd_db: 2.5,
+    alikeSd_db: 3,
     showsIn,
   };
 }

@@ -78,6 +78,18 @@ function levelSentence(source: Source, family: FittedFamily, choice: FeatureChoi
   }
   if (choice.kind === 'envelope') {
     const rate = `${choice.order.toFixed(2)} times per wheel turn`;
+    if (choice.family.endsWith('Modulation')) {
+      const shaft = { wheelModulation: 'wheels', propModulation: 'propshaft', engineModulation: 'engine' }[
+        choice.family as 'wheelModulation' | 'propModulation' | 'engineModulation'
+      ];
+      return {
+        kind: 'envelope',
+        position: first.position,
+        value: round(over),
+        unit: 'dB re full modulation',
+        text: `The noise swells and fades with the turning of the ${shaft}, most at the ${place}${compared}.`,
+      };
+    }
     const what = choice.part
       ? `The noise beats ${rate}, as damage on the ${STRIKING_PART[choice.part]} of a wheel bearing makes it`
       : `The noise beats ${rate}, which no shaft or gear of this car explains but a damaged bearing does`;
@@ -105,12 +117,16 @@ function lineWords(choice: FeatureChoice & { kind: 'orders' }, source: Source): 
       return 'A pulse at the wheels’ turning rate';
     case 'wheelMultiples':
       return 'A rumble at multiples of the wheels’ turning rate, as an uneven tyre makes it,';
+    case 'treadLines':
+      return `A tone ${order} times per wheel turn, as an unevenly worn tread makes it,`;
     case 'meshFront':
       return `The tone of the front ring gear’s teeth (${order} times per wheel turn)`;
     case 'meshRear':
       return `The tone of the rear ring gear’s teeth (${order} times per wheel turn)`;
     case 'propTurning':
       return 'A pulse at the propshaft’s turning rate';
+    case 'engineUneven':
+      return 'A beat of the engine that appears when its cylinders do not pull alike';
     case 'engineFiring':
       return 'The engine’s own beat';
     default:

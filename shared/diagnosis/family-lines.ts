@@ -7,10 +7,14 @@ import type { FamilyId } from './observation.ts';
 export type FamilyLines = {
   readonly wheelTurning: readonly number[];
   readonly wheelMultiples: readonly number[];
+  /** Higher multiples, where cups and blocks of a tread fall. */
+  readonly treadLines: readonly number[];
   readonly meshFront: readonly number[];
   readonly meshRear: readonly number[];
   readonly propTurning: readonly number[];
   readonly engineFiring: readonly number[];
+  /** Multiples of half a crankshaft turn at which no cylinders fire: they show that cylinders differ. */
+  readonly engineUneven: readonly number[];
   /** Lines of known parts that must not be taken for something else, as centres. */
   readonly known: readonly number[];
   /** Turning rates whose whole multiples are known. */
@@ -20,9 +24,26 @@ export type FamilyLines = {
 };
 
 const WHEEL_MULTIPLES = [2, 3, 4, 5, 6, 7, 8] as const;
+const TREAD_ORDERS = Array.from({ length: 22 }, (_, i) => 9 + i);
+/** Multiples of a shaft that its own unevenness reaches. */
+const SHAFT_MULTIPLES = 8;
+
+/**
+ * Lines that run into others' cannot be measured: NaN takes their place, so that each line keeps its own in every
+ * gear.
+ */
+function apartFrom(others: readonly number[], lines: readonly number[]): number[] {
+  return lines.map((line) => (others.some((o) => Math.abs(o - line) < APART) ? Number.NaN : line));
+}
 
 /** Two lines closer than this, in orders, cannot be told apart in a block of 16 turns. */
 export const APART = 0.14;
+
+/** True when both final drives mesh at the same order, so that no line tells them apart. */
+export function hasOneMesh(vehicle: RunningGear): boolean {
+  const front = vehicle.finalDrive?.front?.ringTeeth;
+  return vehicle.layout === 'awd' && front !== undefined && front === vehicle.finalDrive?.rear?.ringTeeth;
+}
 
 /**
  * @param gearRatio engine turns per turn of the gearbox output, null when not known
@@ -41,33 +62,47 @@ export function familyLines(vehicle: RunningGear, gearRatio: number | null): Fam
     // Turning unevenness of either gear spreads the mesh into lines one turn of that gear away.
     return [...centres, first - 1, first + 1, first - ratio, first + ratio];
   };
-  const meshFront = mesh('front');
+  const meshFront = hasOneMesh(vehicle) ? [] : mesh('front');
   const meshRear = mesh('rear');
   const propTurning = of((l) => l.part === 'propshaft');
   // Any wheel is a little out of balance, which is its first order; an uneven tyre has many.
-  const wheelMultiples = WHEEL_MULTIPLES.filter((w) => !propTurning.some((o) => Math.abs(w - o) < APART));
-  const taken = [...wheelTurning, ...wheelMultiples, ...propTurning, ...meshFront, ...meshRear];
   const crank = turnsPerWheelTurn.engine;
+  const engineLines = crank === null ? [] : Array.from({ length: 16 }, (_, k) => 0.5 * (k + 1) * crank);
+  const wheelMultiples = apartFrom([...propTurning, ...engineLines], WHEEL_MULTIPLES);
+  const taken = [...wheelTurning, ...wheelMultiples, ...propTurning, ...meshFront, ...meshRear];
   const cylinders = vehicle.engine?.cylinders ?? null;
-  const firing = cylinders === null ? [] : [cylinders / 2, cylinders];
-  // Half orders appear when the cylinders do not pull alike: a four-stroke repeats after two turns.
+  const clear = (orders: readonly number[]): number[] => apartFrom(taken, orders);
+  const fires = (half: number): boolean => cylinders === null || half % cylinders === 0;
+  // A four-stroke engine repeats after two turns: its lines are multiples of half a crankshaft turn.
+  const halves = [1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 16];
   const engineFiring =
     crank === null
       ? []
-      : [...new Set([0.5, 1, 1.5, 2, ...firing])]
-          .map((o) => o * crank)
-          .filter((o) => !taken.some((t) => Math.abs(t - o) < APART));
+      : clear(halves.filter((h) => fires(h) && h <= 2 * (cylinders ?? 4)).map((h) => 0.5 * h * crank));
+  const engineUneven =
+    crank === null || cylinders === null
+      ? []
+      : clear(halves.filter((h) => !fires(h) && h < 2 * cylinders && h <= 9).map((h) => 0.5 * h * crank));
+  const otherShafts = [turnsPerWheelTurn.propshaft, crank === null ? null : crank / 2].filter(
+    (x) => x !== null,
+  );
+  const low = otherShafts.flatMap((shaft) =>
+    Array.from({ length: SHAFT_MULTIPLES }, (_, k) => (k + 1) * shaft),
+  );
+  const treadLines = apartFrom([...taken, ...engineLines, ...low], TREAD_ORDERS);
   const shafts = [1];
   if (turnsPerWheelTurn.propshaft !== null) shafts.push(turnsPerWheelTurn.propshaft);
   if (crank !== null) shafts.push(crank / 2);
   return {
     wheelTurning,
     wheelMultiples,
+    treadLines,
     meshFront,
     meshRear,
     propTurning,
     engineFiring,
-    known: [...taken, ...engineFiring],
+    engineUneven,
+    known: [...taken, ...engineFiring, ...engineUneven].filter((o) => !Number.isNaN(o)),
     shafts,
     crank,
   };
@@ -76,10 +111,12 @@ export function familyLines(vehicle: RunningGear, gearRatio: number | null): Fam
 export const ORDER_FAMILIES = [
   'wheelTurning',
   'wheelMultiples',
+  'treadLines',
   'meshFront',
   'meshRear',
   'propTurning',
   'engineFiring',
+  'engineUneven',
 ] as const satisfies readonly FamilyId[];
 
 export type DefectRate = { readonly name: 'outer' | 'inner' | 'element' | 'cage'; readonly order: number };

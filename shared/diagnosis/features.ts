@@ -16,15 +16,10 @@ export type FeatureChoice = OrderChoice | DefectChoice | BandChoice;
 
 /**
  * Turns the measures of all runs into features. Families that nothing was measured of are left out.
- * @param sharp whether the speed is known well enough for orders above about 10
  */
-export function visitFeatures(
-  vehicle: RunningGear,
-  channels: readonly ChannelMeasure[],
-  sharp: boolean,
-): VisitFeatures {
+export function visitFeatures(vehicle: RunningGear, channels: readonly ChannelMeasure[]): VisitFeatures {
   const found = [
-    ...orderFamilies(vehicle, channels, sharp),
+    ...orderFamilies(vehicle, channels),
     ...defectFamilies(vehicle, channels),
     ...FEATURE_BANDS.map((band) => bandLevels(band, channels)),
   ].filter(({ features }) => features.observations.length > 0);

@@ -103,7 +103,8 @@ export class FrontEnd {
     this.#envelopeSize = Math.round((block * plan.envelopeRate_Hz) / sampleRate_Hz);
     this.#carriers = CARRIER_BANDS_HZ.map(([lo, hi]) => {
       if (hi > 0.5 * sampleRate_Hz) return null;
-      const firstBin = Math.round((lo * block) / sampleRate_Hz);
+      // Even, so that the shift down to zero turns by whole turns from block to block.
+      const firstBin = 2 * Math.round((0.5 * lo * block) / sampleRate_Hz);
       const bins = Math.round((hi * block) / sampleRate_Hz) - firstBin;
       let size = this.#envelopeSize;
       while (size < bins) size *= 2;

@@ -13,16 +13,22 @@ type Edge = readonly [Node, Node, number];
 const CASTING = { front: 'inside differential-front', rear: 'inside differential-rear' } as const;
 const FRONT_BODY = 'front body';
 
+/** The driveline as far as the net depends on it. */
+export type Driveline = { readonly layout: DriveLayout; readonly electricDrive: boolean };
+
 const EVERY_CAR: readonly Edge[] = [
   ['hub-front-left', FRONT_BODY, 1.3],
   ['hub-front-right', FRONT_BODY, 1.3],
   ['hub-rear-left', 'subframe-rear', 1],
   ['hub-rear-right', 'subframe-rear', 1],
-  ['engine-mount', FRONT_BODY, 0.7],
   [FRONT_BODY, 'subframe-rear', 1.5],
   ['transmission', 'engine-mount', 0.8],
+];
+
+const COMBUSTION: readonly Edge[] = [
   ['inside engine', 'engine-mount', 0.2],
   ['inside engine', 'transmission', 0.7],
+  ['engine-mount', FRONT_BODY, 0.7],
 ];
 
 const FRONT_AXLE: readonly Edge[] = [
@@ -39,21 +45,48 @@ const REAR_AXLE: readonly Edge[] = [
   ['differential-rear-left', 'hub-rear-left', 1],
   ['differential-rear-right', 'hub-rear-right', 1],
   [CASTING.rear, 'subframe-rear', 0.7],
-  ['differential-rear-pinion', 'propshaft-centre-bearing', 1],
 ];
 
-/** The final drive of a crosswise gearbox shares its casting; a lengthwise four-wheel drive flanges it on. */
-const LAYOUT_EDGES: Record<DriveLayout, readonly Edge[]> = {
-  fwd: [...FRONT_AXLE, [CASTING.front, 'transmission', 0.4]],
-  rwd: [...REAR_AXLE, ['propshaft-centre-bearing', 'transmission', 1]],
-  awd: [
-    ...FRONT_AXLE,
-    ...REAR_AXLE,
-    [CASTING.front, 'transmission', 0.6],
-    ['transmission', 'transfer-case', 0.4],
-    ['transfer-case', 'propshaft-centre-bearing', 1],
-  ],
-};
+const PROPSHAFT: readonly Edge[] = [['differential-rear-pinion', 'propshaft-centre-bearing', 1]];
+
+/**
+ * The final drive of a crosswise gearbox shares its casting; a lengthwise four-wheel drive flanges it on. Electric
+ * drive units stand at their axle and need no propshaft.
+ */
+function netEdges({ layout, electricDrive }: Driveline): readonly Edge[] {
+  if (electricDrive) {
+    const axles =
+      layout === 'fwd' ? FRONT_AXLE : layout === 'rwd' ? REAR_AXLE : [...FRONT_AXLE, ...REAR_AXLE];
+    const unit: Edge[] =
+      layout === 'rwd'
+        ? [
+            [CASTING.rear, 'transmission', 0.4],
+            ['engine-mount', 'subframe-rear', 0.7],
+          ]
+        : [
+            [CASTING.front, 'transmission', 0.4],
+            ['engine-mount', FRONT_BODY, 0.7],
+          ];
+    return [...EVERY_CAR, ...axles, ...unit];
+  }
+  const combustion = [...EVERY_CAR, ...COMBUSTION];
+  switch (layout) {
+    case 'fwd':
+      return [...combustion, ...FRONT_AXLE, [CASTING.front, 'transmission', 0.4]];
+    case 'rwd':
+      return [...combustion, ...REAR_AXLE, ...PROPSHAFT, ['propshaft-centre-bearing', 'transmission', 1]];
+    case 'awd':
+      return [
+        ...combustion,
+        ...FRONT_AXLE,
+        ...REAR_AXLE,
+        ...PROPSHAFT,
+        [CASTING.front, 'transmission', 0.6],
+        ['transmission', 'transfer-case', 0.4],
+        ['transfer-case', 'propshaft-centre-bearing', 1],
+      ];
+  }
+}
 
 /** Where a source's noise enters the net, and how far inside its part it arises. */
 function entrance(source: Source): { node: Node; hops: number } | null {
@@ -66,23 +99,24 @@ function entrance(source: Source): { node: Node; hops: number } | null {
   return { node: source, hops: 0.1 };
 }
 
-/** Sources that a vehicle of this layout can have; `none` is always among them. */
-export function possibleSources(layout: DriveLayout, electricDrive: boolean): Source[] {
+/** Sources that a vehicle of this driveline can have; `none` is always among them. */
+export function possibleSources({ layout, electricDrive }: Driveline): Source[] {
   const corners = ['front-left', 'front-right', 'rear-left', 'rear-right'] as const;
   return [
     ...corners.map((c) => `wheel-bearing-${c}` as const),
     ...corners.map((c) => `tyre-${c}` as const),
     ...(layout === 'rwd' ? [] : (['differential-front'] as const)),
-    ...(layout === 'fwd' ? [] : (['differential-rear', 'propshaft-centre-bearing'] as const)),
+    ...(layout === 'fwd' ? [] : (['differential-rear'] as const)),
+    ...(layout === 'fwd' || electricDrive ? [] : (['propshaft-centre-bearing'] as const)),
     'transmission',
     ...(electricDrive ? [] : (['engine'] as const)),
     'none',
   ];
 }
 
-/** Known positions that exist on a vehicle of this layout and can hold a pickup. */
-export function usefulPositions(layout: DriveLayout): Position[] {
-  const nodes = new Set([...EVERY_CAR, ...LAYOUT_EDGES[layout]].flatMap(([a, b]): Node[] => [a, b]));
+/** Known positions that exist on a vehicle of this driveline and can hold a pickup. */
+export function usefulPositions(driveline: Driveline): Position[] {
+  const nodes = new Set(netEdges(driveline).flatMap(([a, b]): Node[] => [a, b]));
   return [...nodes].filter((n) => !n.startsWith('inside ') && n !== FRONT_BODY);
 }
 
@@ -141,8 +175,8 @@ const UNKNOWN_PLACE: Path = { hops: 2.5, hopsSd: 1.5 };
 const ON_THE_PART = 0.35;
 
 /** The net of a vehicle's running gear, from every source to every place. */
-export function runningGearNet(layout: DriveLayout): RunningGearNet {
-  const edges = [...EVERY_CAR, ...LAYOUT_EDGES[layout]];
+export function runningGearNet(driveline: Driveline): RunningGearNet {
+  const edges = netEdges(driveline);
   const fromSource = new Map<Source, Map<Node, number>>();
   const path = (source: Source, position: Position): Path => {
     const door = entrance(source);

@@ -68,9 +68,11 @@ function median(values: readonly number[]): number {
   return sorted.length % 2 ? sorted[middle]! : 0.5 * (sorted[middle - 1]! + sorted[middle]!);
 }
 
-/** Places that are alike by symmetry have about the same healthy level. */
-export function symmetryGroup(position: string): string {
-  return position.replace(/-?(left|right)/, '');
+/** Places that are alike have about the same healthy level: the four hubs, the sides of one casting. */
+export function likeGroup(position: string): string {
+  if (position.startsWith('hub-')) return 'hubs';
+  const casting = /^differential-(front|rear)/.exec(position);
+  return casting ? casting[0] : position.replace(/-?(left|right)/, '');
 }
 
 /** One place as the model sees it: the observation and how often the same place was measured. */
@@ -96,7 +98,10 @@ export function familyModel(features: FamilyFeatures, belief: FamilyBelief): Fam
     // Measured again at the same place the path's deviation is the same: it tells less than a new place.
     const k = times.get(observation.position)!;
     const place = { observation, weight: (1 + 0.3 * (k - 1)) / k };
-    const name = belief.emitters.length === 1 ? 'one emitter' : symmetryGroup(observation.position);
+    const name =
+      belief.follows === 'carrier' || belief.emitters.length === 1
+        ? 'together'
+        : likeGroup(observation.position);
     groups.set(name, [...(groups.get(name) ?? []), place]);
   }
   return {
@@ -110,20 +115,20 @@ export function familyModel(features: FamilyFeatures, belief: FamilyBelief): Fam
 const HEALTHY_POINTS = 9;
 const FAULT_POINTS = 15;
 
-export type HealthyField = {
-  /** Loss from the healthy emitter, 0 when everything emits. */
-  readonly loss_db: number;
-  readonly sd_db: number;
-};
+/** How the healthy level at a place differs from the family's, and its own spread. */
+export type HealthyField = { readonly loss_db: number; readonly sd_db: number };
 
+/** @param against_db what the family is heard against at the place, less the family's reference */
 export function healthyField(
   net: RunningGearNet,
   belief: FamilyBelief,
   band: TravelBand,
   position: string,
+  against_db: number,
   perHop_db: number,
 ): HealthyField {
-  if (belief.emitters.length === 0) return { loss_db: 0, sd_db: belief.alikeSd_db };
+  if (belief.follows === 'carrier') return { loss_db: -against_db, sd_db: belief.alikeSd_db };
+  if (belief.follows === 'places') return { loss_db: 0, sd_db: belief.alikeSd_db };
   let nearest = { loss_db: Number.POSITIVE_INFINITY, sd_db: 0 };
   for (const emitter of belief.emitters) {
     const loss = travelLoss(net.path(emitter, position), perHop_db, band);
@@ -157,7 +162,14 @@ export function fitFamily(model: FamilyModel, net: RunningGearNet, source: Sourc
     const overFault = new Float64Array(faultPoints);
     for (const { places } of model.groups) {
       const fields = places.map(({ observation }) =>
-        healthyField(net, belief, features.band, observation.position, perHop),
+        healthyField(
+          net,
+          belief,
+          features.band,
+          observation.position,
+          observation.against_db - reference_db,
+          perHop,
+        ),
       );
       const paths = places.map(({ observation }) =>
         source ? travelLoss(net.path(source, observation.position), perHop, features.band) : null,

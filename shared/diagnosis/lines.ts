@@ -33,6 +33,26 @@ export function stretchSpectrum(frames: OrderFrames, stretch: Stretch): PowerOve
   return { step: frames.step, power, noiseBandwidth_bins: frames.noiseBandwidth_bins, blocks: kept.length };
 }
 
+/** The mean of several spectra of one channel, longer ones counting for more; null when there are none. */
+export function pooled(spectra: readonly PowerOverOrder[]): PowerOverOrder | null {
+  const first = spectra[0];
+  if (!first) return null;
+  const blocks = spectra.reduce((sum, s) => sum + s.blocks, 0);
+  const power = new Float64Array(first.power.length);
+  for (const s of spectra) {
+    for (let k = 0; k < power.length; k++) power[k] = power[k]! + (s.power[k]! * s.blocks) / blocks;
+  }
+  return { ...first, power, blocks };
+}
+
+/**
+ * Power over the mean noise within a line's width from which a line counts as seen. The noise of a line's five bins
+ * over half-overlapped blocks scatters by about √(0.5 / blocks) of itself; five times that by chance is rare.
+ */
+export function seenRatio(blocks: number): number {
+  return 1 + 5 * Math.sqrt(0.5 / Math.max(1, blocks));
+}
+
 /** One line at one pickup in one stretch. Powers are mean squares. */
 export type LinePower = {
   /** Line with the noise under it taken away; may be 0. */

@@ -24,6 +24,8 @@ export type ChannelMeasure = {
   readonly run: number;
   readonly channel: number;
   readonly position: Position;
+  /** Whether the speed is known well enough for orders above about 4. */
+  readonly sharp: boolean;
   readonly stretches: readonly StretchMeasure[];
 };
 
@@ -55,6 +57,7 @@ export function measureRun(
     run,
     channel: c.channel,
     position: c.position,
+    sharp: speed.sharp,
     stretches: measureChannel(c, grids, stretches),
   }));
 }

@@ -57,7 +57,7 @@ function predict(
       const mean = new Float64Array(places.length);
       const variance = new Float64Array(places.length);
       places.forEach((place, i) => {
-        const field = healthyField(net, belief, band, place, perHop);
+        const field = healthyField(net, belief, band, place, 0, perHop);
         const path = travelLoss(net.path(source, place), perHop, band);
         const fault = levels[a]! === Number.NEGATIVE_INFINITY ? levels[a]! : levels[a]! - path.loss_db;
         const healthySd = Math.hypot(field.sd_db, belief.healthy.sd_db * 0.7);
@@ -199,7 +199,7 @@ export function nextPlacements(
   visited: readonly Position[],
 ): NextPlacement[] {
   const { net, probabilities } = after;
-  const places = usefulPositions(known.layout);
+  const places = usefulPositions(known);
   const suspects = [...probabilities].filter(([, p]) => p >= NEGLIGIBLE);
   const telling = tellingFamilies(
     after,

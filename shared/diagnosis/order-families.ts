@@ -17,21 +17,25 @@ export type OrderChoice = {
 
 /** Power over the noise within the line's width from which a line counts as seen. */
 const SEEN = 2;
+/** Relative half width of the search for a line with a sharp speed, and with readings as they come. */
+const SHARP = 0.002;
+const BLUNT = 0.03;
 /** A line searched for all over the spectrum must stand out more: some bin always does by chance. */
 const SEEN_ANYWHERE = 4;
 
 const BAND_OF: Partial<Record<FamilyId, TravelBand>> = {
   wheelTurning: 'low',
   wheelMultiples: 'low',
+  treadLines: 'mid',
   propTurning: 'low',
   engineFiring: 'low',
+  engineUneven: 'low',
 };
 
 /** Order families with known lines, and the strongest line that no known part explains. */
 export function orderFamilies(
   vehicle: RunningGear,
   channels: readonly ChannelMeasure[],
-  sharp: boolean,
 ): { features: FamilyFeatures; choice: OrderChoice }[] {
   const linesFor = new Map<number | null, FamilyLines>();
   const lines = (gearRatio: number | null): FamilyLines => {
@@ -40,7 +44,7 @@ export function orderFamilies(
     return known;
   };
   const families = ORDER_FAMILIES.map((id) =>
-    lineFamily(id, channels, (gearRatio) => lines(gearRatio)[id], sharp, sharp ? SEEN : SEEN_ANYWHERE),
+    lineFamily(id, channels, (gearRatio) => lines(gearRatio)[id], SEEN),
   );
   const stray = strayLine(channels, lines);
   if (stray) {
@@ -48,7 +52,7 @@ export function orderFamilies(
       const turns = stray.shaft === 'wheel' ? 1 : lines(gearRatio).crank;
       return turns === null ? [] : [stray.order * turns, 2 * stray.order * turns];
     };
-    families.push(lineFamily('otherLines', channels, ordersFor, true, SEEN_ANYWHERE));
+    families.push(lineFamily('otherLines', channels, ordersFor, SEEN_ANYWHERE));
   }
   return families;
 }
@@ -62,16 +66,21 @@ function lineFamily(
   id: FamilyId,
   channels: readonly ChannelMeasure[],
   ordersFor: (gearRatio: number | null) => readonly number[],
-  sharp: boolean,
-  seen: number,
+  seenWhenSharp: number,
 ): { features: FamilyFeatures; choice: OrderChoice } {
   const measured: Measured[] = channels.map((channel) => ({
     channel,
     perStretch: channel.stretches.map(({ orders, stretch }) => {
       const wanted = ordersFor(stretch.gearRatio);
       if (!orders || wanted.length === 0) return null;
-      // Without a sharp speed a line lies anywhere within a few percent of its place.
-      const found = wanted.map((o) => linePower(orders, o, sharp ? 0.002 * o : 0.03 * o));
+      const found = wanted.map((o) => {
+        if (Number.isNaN(o)) return null;
+        if (channel.sharp || id === 'otherLines') return linePower(orders, o, SHARP * o);
+        // Lines one apart must not be taken for each other.
+        return id === 'treadLines' || (id === 'wheelMultiples' && o > 4)
+          ? null
+          : linePower(orders, o, BLUNT * o);
+      });
       return found.every((f) => f === null) ? null : found.map((f) => f ?? NOTHING);
     }),
   }));
@@ -84,7 +93,8 @@ function lineFamily(
     );
     return all.length > 0 ? median(all) : 0;
   });
-  const weigh = (s: readonly LinePower[]): { line: number; inLine: number; third: number } => {
+  const seenAt = (channel: ChannelMeasure): number => (channel.sharp ? seenWhenSharp : SEEN_ANYWHERE);
+  const weigh = (s: readonly LinePower[], seen: number): { line: number; inLine: number; third: number } => {
     let line = 0;
     let inLine = 0;
     let third = 0;
@@ -106,13 +116,14 @@ function lineFamily(
     perStretch.forEach((s, i) => {
       if (!s) return;
       const { from_s, to_s } = channel.stretches[i]!.stretch;
-      const w = weigh(s);
+      const w = weigh(s, seenAt(channel));
       line += w.line * (to_s - from_s);
       inLine += w.inLine * (to_s - from_s);
       third += w.third * (to_s - from_s);
       seconds += to_s - from_s;
     });
     if (!(inLine > 0)) return [];
+    const seen = seenAt(channel);
     const limit_db = powerLevelDb((seen * inLine) / seconds, 1);
     const level_db = line > 0.5 * seen * inLine ? powerLevelDb(line / seconds, 1) : null;
     const { run, position } = channel;
@@ -124,7 +135,7 @@ function lineFamily(
       channelAnswer(channel, (i) => {
         const s = perStretch[i];
         if (!s) return null;
-        const w = weigh(s);
+        const w = weigh(s, seenAt(channel));
         return w.inLine > 0 ? powerLevelDb(w.line + w.inLine, 1) : null;
       }) ?? [],
   );
@@ -162,15 +173,20 @@ function strayLine(
   channels: readonly ChannelMeasure[],
   lines: (gearRatio: number | null) => FamilyLines,
 ): { shaft: 'wheel' | 'crank'; order: number } | null {
-  const measured: { spectrum: PowerOverOrder; known: FamilyLines }[] = [];
-  for (const { stretches } of channels) {
+  const measured: { spectrum: PowerOverOrder; known: FamilyLines; error: number }[] = [];
+  for (const { stretches, sharp } of channels) {
     for (const { orders, stretch } of stretches) {
-      if (orders) measured.push({ spectrum: orders, known: lines(stretch.gearRatio) });
+      if (orders) {
+        measured.push({ spectrum: orders, known: lines(stretch.gearRatio), error: sharp ? SHARP : BLUNT });
+      }
     }
   }
   if (measured.length === 0) return null;
   const { step } = measured[0]!.spectrum;
-  const prominent = measured.map(({ spectrum, known }) => ({ db: unexplained(spectrum, known), known }));
+  const prominent = measured.map(({ spectrum, known, error }) => ({
+    db: unexplained(spectrum, known, error),
+    known,
+  }));
   const last = Math.min(prominent[0]!.db.length - 2, Math.floor(STRAY_ORDERS[1] / step));
   const wheel = new Float64Array(last + 1);
   for (const { db } of prominent) for (let k = 0; k <= last; k++) wheel[k] = wheel[k]! + db[k]!;
@@ -198,32 +214,35 @@ function strayLine(
 const LEAST_STRAY_DB = 6;
 
 /** Prominence in dB of every bin that no known part explains; 0 elsewhere. */
-function unexplained(spectrum: PowerOverOrder, known: FamilyLines): Float64Array {
+function unexplained(spectrum: PowerOverOrder, known: FamilyLines, error: number): Float64Array {
   const noise = noiseCurve(spectrum);
   const first = Math.ceil(STRAY_ORDERS[0] / spectrum.step);
   return spectrum.power.map((power, k) => {
     const ratio = power / noise[k]!;
-    if (k < first || !(ratio > 2) || explains(known, k * spectrum.step)) return 0;
+    if (k < first || !(ratio > 2) || explains(known, k * spectrum.step, error)) return 0;
     return 10 * Math.log10(ratio);
   });
 }
 
-function explains(lines: FamilyLines, order: number): boolean {
-  if (lines.known.some((o) => Math.abs(o - order) < APART)) return true;
+/** @param error relative error of the speed */
+function explains(lines: FamilyLines, order: number, error: number): boolean {
+  const near = (other: number): boolean => Math.abs(other - order) < APART + error * order;
+  if (lines.known.some(near)) return true;
   for (const mesh of [lines.meshFront, lines.meshRear]) {
     for (const centre of mesh.slice(0, 2)) {
-      const away = Math.abs(order - centre);
-      if (away < SIDEBAND_REACH + APART && Math.abs(away - Math.round(away)) < APART) return true;
+      const away = Math.round(order - centre);
+      if (Math.abs(away) <= SIDEBAND_REACH && near(centre + away)) return true;
     }
     const ratio = mesh.length > 0 ? mesh[mesh.length - 1]! - mesh[0]! : 0;
     if (ratio > 0) {
-      const away = Math.abs(order - mesh[0]!) / ratio;
-      if (away < 3.1 && Math.abs(away - Math.round(away)) * ratio < APART) return true;
+      const away = Math.round((order - mesh[0]!) / ratio);
+      if (Math.abs(away) <= 3 && near(mesh[0]! + away * ratio)) return true;
     }
   }
+  if (lines.treadLines.some((o) => Math.abs(o - order) < 0.5 * APART + error * order)) return true;
   // Low multiples of the shafts themselves; higher ones are gears.
   return lines.shafts.some((shaft) => {
-    const multiple = order / shaft;
-    return multiple < 10.5 && Math.abs(multiple - Math.round(multiple)) * shaft < APART;
+    const multiple = Math.round(order / shaft);
+    return multiple >= 1 && multiple <= 10 && near(multiple * shaft);
   });
 }

@@ -1,16 +1,14 @@
-import type { DriveLayout, Source } from '../driveline/words.ts';
+import type { Source } from '../driveline/words.ts';
 import { SOURCES } from '../driveline/words.ts';
 import { answerLogLikelihood } from './answer-likelihood.ts';
 import { type FamilyBelief, familyBeliefs, kindOf, type SourceKind, type Unknowns } from './emission.ts';
-import { possibleSources, type RunningGearNet, runningGearNet } from './graph.ts';
+import { type Driveline, possibleSources, type RunningGearNet, runningGearNet } from './graph.ts';
 import { type FamilyFit, type FamilyModel, familyModel, fitFamily, logSumExp, shows } from './likelihood.ts';
 import type { FamilyFeatures, FamilyId } from './observation.ts';
 import { LOSS_PER_HOP_DB, LOSS_PRIOR } from './travel.ts';
 
 /** What is believed before anything is measured; weak on purpose. */
-export type PriorKnowledge = {
-  readonly layout: DriveLayout;
-  readonly electricDrive: boolean;
+export type PriorKnowledge = Driveline & {
   readonly odometer_km: number | null;
   readonly complaint: string | null;
   readonly unknown: Unknowns;
@@ -39,7 +37,7 @@ const COMPLAINT_WORDS: Partial<Record<SourceKind, RegExp>> = {
 
 /** Prior probability of every source of the vocabulary, summing to 1; 0 for parts that the layout lacks. */
 export function priorProbabilities(known: PriorKnowledge): Map<Source, number> {
-  const possible = possibleSources(known.layout, known.electricDrive);
+  const possible = possibleSources(known);
   const worn = known.odometer_km !== null && known.odometer_km > 120_000 ? 1.3 : 1;
   const count = (kind: SourceKind) => possible.filter((s) => kindOf(s) === kind).length;
   const weights = new Map<Source, number>(SOURCES.map((s) => [s, 0]));
@@ -59,7 +57,7 @@ export function priorProbabilities(known: PriorKnowledge): Map<Source, number> {
  * Families share pickups, clamps and roads, so their deviations are not independent as the model has it: each
  * counts for less than it would alone.
  */
-export const FAMILY_WEIGHT = 0.6;
+export const FAMILY_WEIGHT = 1.0;
 
 export type FittedFamily = {
   readonly model: FamilyModel;
@@ -82,7 +80,7 @@ export type Posterior = {
 
 /** Probabilities of all sources from all features of a visit together. */
 export function posterior(features: readonly FamilyFeatures[], known: PriorKnowledge): Posterior {
-  const net = runningGearNet(known.layout);
+  const net = runningGearNet(known);
   const beliefs = familyBeliefs(known.unknown);
   const prior = priorProbabilities(known);
   const possible = [...prior].filter(([, p]) => p > 0).map(([s]) => s);

@@ -23,7 +23,13 @@ const MIDDLING_CIRCUMFERENCE_M = 2;
 /** Channels that the refinement listens to: more cost time and tell little more. */
 const REFINING_CHANNELS = 3;
 
-export function runSpeed(visit: VisitToAnalyse, run: RunToAnalyse, digest: RunDigest): RunSpeed {
+/** @param circumferenceFactor true over nominal rolling circumference, where another run has told it */
+export function runSpeed(
+  visit: VisitToAnalyse,
+  run: RunToAnalyse,
+  digest: RunDigest,
+  circumferenceFactor = 1,
+): RunSpeed {
   const fromTacho = digest.tacho && tachoMotion(visit, digest.tacho);
   if (fromTacho) return { motion: fromTacho, sharp: true, readingFactor: null, notice: null };
   const tachoNotice = digest.tacho ? 'the tacho gave no usable pulses' : null;
@@ -37,7 +43,7 @@ export function runSpeed(visit: VisitToAnalyse, run: RunToAnalyse, digest: RunDi
     };
   }
   const circumference = visit.vehicle.rollingCircumference_m ?? null;
-  const hzPerUnit = 1 / 3.6 / (circumference ?? MIDDLING_CIRCUMFERENCE_M);
+  const hzPerUnit = 1 / 3.6 / ((circumference ?? MIDDLING_CIRCUMFERENCE_M) * circumferenceFactor);
   const { lines } = partOrders(visit.vehicle);
   const orders = [
     ...new Set(
@@ -59,7 +65,7 @@ export function runSpeed(visit: VisitToAnalyse, run: RunToAnalyse, digest: RunDi
       return {
         motion: refined.motion,
         sharp: true,
-        readingFactor: circumference === null ? null : refined.readingFactor,
+        readingFactor: circumference === null ? null : refined.readingFactor * circumferenceFactor,
         notice: tachoNotice,
       };
     }
