@@ -15,8 +15,8 @@ export type PentadiagonalFactor = {
   readonly second: Float64Array;
 };
 
-/** @throws RangeError when the matrix is not positive definite (to rounding) */
-export function factorPentadiagonal(matrix: Pentadiagonal): PentadiagonalFactor {
+/** Null when the matrix is not positive definite, to rounding. */
+export function factorPentadiagonal(matrix: Pentadiagonal): PentadiagonalFactor | null {
   const n = matrix.main.length;
   const pivot = new Float64Array(n);
   const first = new Float64Array(n);
@@ -31,7 +31,7 @@ export function factorPentadiagonal(matrix: Pentadiagonal): PentadiagonalFactor 
     let d = matrix.main[i]!;
     if (i >= 1) d -= first[i]! ** 2 * pivot[i - 1]!;
     if (i >= 2) d -= second[i]! ** 2 * pivot[i - 2]!;
-    if (!(d > 0)) throw new RangeError('the banded matrix is not positive definite');
+    if (!(d > 0)) return null;
     pivot[i] = d;
   }
   return { pivot, first, second };

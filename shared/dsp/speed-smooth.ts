@@ -62,10 +62,12 @@ export function smoothCourse(
   const data = normalEquations(t_s, values, start, size, sigma);
 
   let best: { factor: PentadiagonalFactor; value: Float64Array; cost: number } | null = null;
-  // Half-decades of the variance of the second difference per step, from nearly none to brutal driving.
-  for (let exponent = -8; exponent <= 0; exponent += 0.5) {
+  // Half-decades of the variance of the second difference per step, from brutal driving to nearly none.
+  for (let exponent = 0; exponent >= -8; exponent -= 0.5) {
     const weight = 1 / (sigma * sigma * 10 ** exponent);
     const factor = factorPentadiagonal(withSmoothness(data, weight));
+    // Stiffer than a double can tell from a straight line.
+    if (!factor) break;
     const value = solvePentadiagonal(factor, Float64Array.from(data.right));
     // -2 log of the marginal likelihood, up to a constant.
     let cost = -(size - 2) * Math.log(weight);
@@ -124,7 +126,8 @@ function roundingStep(readings: ArrayLike<number>): number {
   let smallest = Number.POSITIVE_INFINITY;
   for (let i = 1; i < distinct.length; i++) smallest = Math.min(smallest, distinct[i]! - distinct[i - 1]!);
   // Rounded in another unit (mph, knots): the readings are then multiples of their closest spacing.
-  const rounded = smallest > 1e-3 * largest && distinct.every((v) => isMultiple(v, smallest));
+  const rounded =
+    distinct.length > 1 && smallest > 1e-3 * largest && distinct.every((v) => isMultiple(v, smallest));
   return rounded ? smallest : 0;
 }
 

@@ -75,6 +75,9 @@ const NEIGHBOURS = 6;
 /** More pulses than this missing in a row: the speed in between is not known well enough to count them. */
 const LONGEST_REPAIR = 6;
 
+/** Shares of an interval by which it may differ from the usual one and still be one. */
+const SPURIOUS = 0.35;
+
 /**
  * Puts in missing pulses and takes out doubled ones, judged by the median interval nearby.
  * @param edges_s rising times in s
@@ -86,9 +89,12 @@ export function repairPulses(edges_s: ArrayLike<number>): RepairedPulses {
   // Doubled first: a spurious edge splits one interval into two short ones and would spoil the median of neither.
   for (let i = 1; i < times.length - 1; ) {
     const usual = usualInterval(times, i);
-    const before = times[i]! - times[i - 1]!;
-    const after = times[i + 1]! - times[i]!;
-    if (before + after < 1.5 * usual && Math.min(before, after) < 0.75 * usual) {
+    // A spurious edge is one without which its neighbours are a usual interval apart, and the better fit of the two
+    // edges of a short interval.
+    const without = Math.abs(times[i + 1]! - times[i - 1]! - usual);
+    const withoutNext =
+      i + 2 < times.length ? Math.abs(times[i + 2]! - times[i]! - usual) : Number.POSITIVE_INFINITY;
+    if (without < SPURIOUS * usual && without <= withoutNext) {
       times.splice(i, 1);
       doubled++;
     } else i++;
@@ -165,6 +171,8 @@ const STANDSTILL_S = 2;
 /** Time in which the followed top and bottom of the pulses give way, in s. */
 const FOLLOW_S = 1;
 
+/** A pulse sooner than this share of the usual interval is spurious. */
+const EARLY = 0.6;
 /** A shaft has inertia: successive steps that differ by more than this factor are noise, not pulses. */
 const STEADY = 1.5;
 
@@ -285,7 +293,7 @@ export class TachoTracker {
       ];
       const usual = recent.sort((a, b) => a - b)[1]!;
       const interval = t - pulses[n - 1]!;
-      if (interval < 0.4 * usual) {
+      if (interval < EARLY * usual) {
         this.#doubled++;
         return;
       }

@@ -117,7 +117,8 @@ function smooth(x: Float64Array, weight: number, poles: VoldKalmanPoles): Float6
       if (j + 2 <= poles) second[i + j] = second[i + j]! + weight * difference[j]! * difference[j + 2]!;
     }
   }
-  return solvePentadiagonal(factorPentadiagonal({ main, first, second }), Float64Array.from(x));
+  // The identity in it keeps the matrix positive definite, and the weight at the envelope's rate is moderate.
+  return solvePentadiagonal(factorPentadiagonal({ main, first, second })!, Float64Array.from(x));
 }
 
 /** Cubic (Catmull-Rom) value between samples; flat beyond the ends. */
