@@ -4,6 +4,8 @@ import { DecisionSchema } from '../decision/decision.ts';
 import { ManoeuvreProgressSchema, RoadCardSchema } from '../road-card/manoeuvre.ts';
 import { InspectionSchema } from '../visit-work/inspection.ts';
 import { IntakeSchema } from '../visit-work/intake.ts';
+import { MissingSchema } from '../visit-work/missing.ts';
+import { ReminderSchema } from '../visit-work/reminders.ts';
 import { RiggingSchema } from '../visit-work/rigging.ts';
 import { StepSchema } from '../visit-work/steps.ts';
 import { FAULTS } from './live.ts';
@@ -36,23 +38,6 @@ export const DRAFT_CHARACTERS = 200_000;
 export const DraftSchema = z.json().refine((value) => JSON.stringify(value).length <= DRAFT_CHARACTERS, {
   message: 'This form holds more than can be kept; shorten its texts.',
 });
-
-/** Something known that is not known yet, and what it would add. */
-export const MissingSchema = z.object({
-  /** The field of the intake form, as a path: `driveline.layout`. */
-  field: z.string(),
-  name: z.string(),
-  adds: z.string(),
-});
-export type Missing = z.infer<typeof MissingSchema>;
-
-export const ReminderSchema = z.object({
-  step: StepSchema,
-  /** Safety first, then what the proof rests on, then what helps. */
-  weight: z.enum(['safety', 'proof', 'help']),
-  text: z.string(),
-});
-export type Reminder = z.infer<typeof ReminderSchema>;
 
 export const CHECKS = ['tap', 'noiseFloor', 'lead', 'polarity', 'calibration'] as const;
 export const CheckKindSchema = z.enum(CHECKS);
