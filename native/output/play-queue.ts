@@ -7,7 +7,7 @@ const KAISER_BETA = 8;
 const ROLL_OFF = 0.9;
 
 const MIN_TARGET_S = 0.02;
-const MAX_TARGET_S = 0.06;
+const MAX_TARGET_S = 0.04;
 /** The queue is made longer by this each time it ran empty, and shorter again while it does not. */
 const TARGET_STEP_S = 0.005;
 const TARGET_DECAY_PER_S = 0.0001;
@@ -49,7 +49,7 @@ function sincTable(cutoff: number): Float32Array[] {
 /**
  * Joins two clocks: mono samples are pushed as capture delivers them and pulled as the output asks for them.
  * A windowed-sinc interpolator converts the rate and is trimmed by up to 0.5 % so that the queue stays at its
- * target, which is 20 ms and grows for a while, up to 60 ms, when the queue has run empty.
+ * target, which is 20 ms and grows for a while, up to 40 ms, when the queue has run empty.
  */
 export class PlayQueue {
   /** How often the queue ran empty while it played. */

@@ -13,7 +13,7 @@ export interface Addon {
   create(options: { inOptions: StreamOptions } | { outOptions: StreamOptions }): AddonStream;
 }
 
-interface StreamOptions {
+export interface StreamOptions {
   readonly deviceId?: number;
   readonly sampleRate: number;
   readonly channelCount: number;

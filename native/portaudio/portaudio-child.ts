@@ -4,9 +4,10 @@
  * or exit.
  */
 import { constants, setPriority } from 'node:os';
+import { setTimeout as sleep } from 'node:timers/promises';
 import type { DeviceInfo } from 'naudiodon';
 import { PlayQueue } from '../output/play-queue.ts';
-import { type Addon, type AddonStream, loadAddon } from './addon.ts';
+import { type Addon, type AddonStream, loadAddon, type StreamOptions } from './addon.ts';
 import type {
   CaptureRequest,
   DeviceRef,
@@ -18,6 +19,7 @@ import type {
 } from './messages.ts';
 
 const RATES_HZ = [44_100, 48_000, 96_000];
+const PRESENCE_EVERY_MS = 500;
 
 interface ElectronParentPort {
   postMessage(message: unknown): void;
@@ -83,48 +85,84 @@ function refusalOf(error: unknown): Refused {
 let stream: AddonStream | null = null;
 let stopping = false;
 
+let lastQuit: Promise<void> = Promise.resolve();
+/** One after the other: of two at the same time one never resolves. */
+function quit(open: AddonStream): Promise<void> {
+  lastQuit = lastQuit.then(() => open.quit('WAIT'));
+  return lastQuit;
+}
+
 async function stop(): Promise<void> {
   if (stopping) return;
   stopping = true;
-  await stream?.quit('WAIT');
+  if (stream) await quit(stream);
   send({ kind: 'stopped' });
+}
+
+/** What ALSA names without a card belongs to a sound server. */
+const isRouted = (device: DeviceInfo) =>
+  device.hostAPIName === 'ALSA' && withoutCardNumber(device.name) === device.name;
+
+/**
+ * A sound server moves the stream to another device when its own is pulled, and says nothing. Whether the
+ * device is still there shows when it is opened once more; that takes 2 ms.
+ */
+async function watchPresence(addon: Addon, options: StreamOptions): Promise<void> {
+  while (!stopping) {
+    await sleep(PRESENCE_EVERY_MS);
+    if (stopping) return;
+    let probe: AddonStream;
+    try {
+      probe = addon.create({ inOptions: options });
+    } catch (error) {
+      throw new Refused('missing', `gone while its stream went on: ${(error as Error).message}`);
+    }
+    await quit(probe);
+  }
+}
+
+async function forward(open: AddonStream, request: CaptureRequest): Promise<void> {
+  // Whole frames, so that every block begins with the first channel.
+  const bytes = (request.framesPerBlock * request.channels * request.bits) / 8;
+  while (!stopping) {
+    const { err, buf, finished } = await open.read(bytes);
+    if (err) send({ kind: 'overflow', frames: request.framesPerBlock });
+    else if (buf && buf.length > 0) send({ kind: 'data', bytes: buf });
+    if (finished) return;
+  }
 }
 
 async function capture(addon: Addon, request: CaptureRequest): Promise<void> {
   const device = findDevice(addon, request.device, 'input');
   if (request.channels > device.maxInputChannels)
     throw new Refused('channels', `${device.maxInputChannels} channels`, device.maxInputChannels);
-  stream = addon.create({
-    inOptions: {
-      deviceId: device.id,
-      sampleRate: request.sampleRate_Hz,
-      channelCount: request.channels,
-      sampleFormat: request.bits,
-      maxQueue: 100,
-      closeOnError: true,
-    },
-  });
+  const options: StreamOptions = {
+    deviceId: device.id,
+    sampleRate: request.sampleRate_Hz,
+    channelCount: request.channels,
+    sampleFormat: request.bits,
+    maxQueue: 100,
+    closeOnError: true,
+  };
+  stream = addon.create({ inOptions: options });
   stream.start();
-  // Whole frames, so that every block begins with the first channel.
-  const bytes = (request.framesPerBlock * request.channels * request.bits) / 8;
-  while (!stopping) {
-    const { err, buf, finished } = await stream.read(bytes);
-    if (err) send({ kind: 'overflow', frames: request.framesPerBlock });
-    else if (buf && buf.length > 0) send({ kind: 'data', bytes: buf });
-    if (finished) break;
-  }
+  await Promise.all([
+    forward(stream, request),
+    isRouted(device) ? watchPresence(addon, options) : Promise.resolve(),
+  ]);
 }
 
-/** Two such blocks wait in front of PortAudio, which takes 15 ms at a time. */
+/** Two such blocks wait in front of PortAudio, which takes its own block at a time. */
 const PLAY_BLOCK_S = 0.005;
 const REPORT_EVERY_S = 0.25;
 
 /**
  * Sound waits in three places: in the PlayQueue for late capture, in the addon's queue for this thread, in
- * PortAudio's buffer for both. Side by side on an overloaded machine, 15 ms of PortAudio's buffer with 5 ms
- * blocks ran dry half as often as 10 ms with 10 ms blocks, at the same total; 20 ms again half, 10 ms later.
+ * PortAudio's buffer (three of these blocks under ALSA) for both. Found by experiment, all on PulseAudio, from
+ * a sample written to its capture at the speakers: 5 ms ran dry even on a quiet machine at 45 ms in all; 10 ms
+ * did not at 68 ms; 15 ms bridged more stalls at 80 ms; 20 ms came to more than 100 ms.
  */
-const PORTAUDIO_BLOCK_S = 0.015;
+const PORTAUDIO_BLOCK_S = 0.012;
 
 /** Opens at the samples' own rate, or at the output's default if it does not take that. */
 function openOutput(addon: Addon, device: DeviceInfo, wanted_Hz: number) {
@@ -200,7 +238,7 @@ async function ratesOf(addon: Addon, device: DeviceInfo): Promise<number[]> {
       continue;
     }
     rates.push(sampleRate);
-    await stream.quit('WAIT');
+    await quit(stream);
   }
   return rates;
 }

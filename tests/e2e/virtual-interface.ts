@@ -185,12 +185,14 @@ export class VirtualInterface {
     const before = await this.#count('source-outputs');
     const recorder = spawn(
       'parecord',
-      ['--device=speakers.monitor', '--latency-msec=20', '--file-format=wav', '--format=float32le', file],
+      ['--device=speakers.monitor', '--latency-msec=500', '--file-format=wav', '--format=float32le', file],
       { env: { ...process.env, ...this.env }, stdio: 'ignore' },
     );
     const ended = once(recorder, 'exit');
     if (!(await this.#grew('source-outputs', before))) throw new Error('parecord does not record');
     return async () => {
+      // What is still in its buffer would be left out.
+      await sleep(700);
       recorder.kill('SIGINT');
       await ended;
     };

@@ -1,28 +1,38 @@
 import { Worker } from 'node:worker_threads';
 
+export interface StallMeter {
+  /** Stalls of more than 15 ms so far, in milliseconds. */
+  readonly stalls: readonly number[];
+  end(): Promise<void>;
+}
+
 /**
  * Watches how long the machine keeps a waiting thread from running. Sound with less than 100 ms of delay
- * cannot bridge a stall of that length, and on a shared machine such stalls do happen: a test of the output
- * must know of them.
- * @returns a function that ends the watch and gives the stalls longer than 15 ms, in milliseconds
+ * cannot bridge every stall, and on a shared machine they do happen: a test of the output must know of them.
  */
-export function watchStalls(): () => Promise<number[]> {
+export async function watchStalls(): Promise<StallMeter> {
   const worker = new Worker(
     `const { parentPort } = require('node:worker_threads');
-     try { require('node:os').setPriority(-7); } catch {}
-     const stalls = [];
      let last = performance.now();
      setInterval(() => {
        const now = performance.now();
-       if (now - last > 15) stalls.push(now - last);
+       if (now - last > 15) parentPort.postMessage(now - last);
        last = now;
      }, 2);
-     parentPort.once('message', () => { parentPort.postMessage(stalls); process.exit(); });`,
+     parentPort.postMessage(0);`,
     { eval: true },
   );
-  return () =>
-    new Promise((resolve) => {
-      worker.once('message', resolve);
-      worker.postMessage('end');
+  const stalls: number[] = [];
+  await new Promise<void>((resolve) => {
+    worker.on('message', (stall: number) => {
+      if (stall === 0) resolve();
+      else stalls.push(stall);
     });
+  });
+  return {
+    stalls,
+    end: async () => {
+      await worker.terminate();
+    },
+  };
 }
