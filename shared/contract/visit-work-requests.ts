@@ -1,7 +1,7 @@
 import { z } from 'zod';
 import { DecisionSchema } from '../decision/decision.ts';
 import { SOURCES } from '../driveline/words.ts';
-import { PromptSchema } from '../road-card/manoeuvre.ts';
+import { FoundSegmentSchema, PromptSchema } from '../road-card/manoeuvre.ts';
 import { InspectionSchema } from '../visit-work/inspection.ts';
 import { IntakeSchema } from '../visit-work/intake.ts';
 import { channelNumber, RiggingSchema } from '../visit-work/rigging.ts';
@@ -14,7 +14,6 @@ import {
   CheckStateSchema,
   DraftSchema,
   FormSchema,
-  FoundSegmentSchema,
   KeptCheckSchema,
   MEDIA_TYPES,
   RoadProgressSchema,

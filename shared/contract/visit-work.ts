@@ -1,5 +1,4 @@
 import { z } from 'zod';
-import { SegmentSchema } from '../bundle/visit.ts';
 import { DecisionSchema } from '../decision/decision.ts';
 import { ManoeuvreProgressSchema, RoadCardSchema } from '../road-card/manoeuvre.ts';
 import { InspectionSchema } from '../visit-work/inspection.ts';
@@ -151,15 +150,6 @@ export const AttachmentSchema = z.object({
   addedAt: isoTime,
 });
 export type Attachment = z.infer<typeof AttachmentSchema>;
-
-/** A steady stretch, found in a run's own speed. */
-export const FoundSegmentSchema = z.object({
-  segment: SegmentSchema,
-  mean_km_h: z.number().nonnegative(),
-  /** Whether the state was told by the speed itself or keyed by the technician. */
-  stateFrom: z.enum(['speed', 'keyed']),
-});
-export type FoundSegment = z.infer<typeof FoundSegmentSchema>;
 
 /** How far the road card has been driven. */
 export const RoadProgressSchema = z.object({

@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { SegmentSchema } from '../bundle/visit.ts';
 import { DRIVING_STATES } from '../driveline/words.ts';
 
 /** What the driver is asked for: one stretch of driving that separates candidates. */
@@ -10,6 +11,7 @@ export const MANOEUVRE_KINDS = [
   'swayLeft',
   'swayRight',
   'neutralCoast',
+  'otherGear',
 ] as const;
 export const ManoeuvreKindSchema = z.enum(MANOEUVRE_KINDS);
 export type ManoeuvreKind = z.infer<typeof ManoeuvreKindSchema>;
@@ -63,3 +65,12 @@ export const ManoeuvreProgressSchema = z.object({
   wanted_s: z.number().positive(),
 });
 export type ManoeuvreProgress = z.infer<typeof ManoeuvreProgressSchema>;
+
+/** A steady stretch of driving, found in a run's own speed. */
+export const FoundSegmentSchema = z.object({
+  segment: SegmentSchema,
+  mean_km_h: z.number().nonnegative(),
+  /** Whether the speed itself told the state, or the technician's key. */
+  stateFrom: z.enum(['speed', 'keyed']),
+});
+export type FoundSegment = z.infer<typeof FoundSegmentSchema>;

@@ -1,0 +1,102 @@
+import type { HardStop, InspectionFindings } from '../diagnosis/inspection.ts';
+import { hardStops } from '../diagnosis/inspection.ts';
+import type { Source, Verdict } from '../driveline/words.ts';
+import { OPTIONS, type Option } from './decision.ts';
+
+/** What the decision rests on; null where it is not known. */
+export type Grounds = {
+  readonly inspection: InspectionFindings;
+  readonly verdict: Verdict | null;
+  /** The part in question. */
+  readonly source: Source | null;
+  readonly levelHasRisen: boolean | null;
+};
+
+export type OptionAdvice = {
+  readonly option: Option;
+  /** A hard stop takes the option away. */
+  readonly offered: boolean;
+  readonly fits: 'yes' | 'notKnown' | 'advisedAgainst';
+  /** The risk in words, a sentence each. */
+  readonly risk: readonly string[];
+};
+
+export type Advice = { readonly stops: readonly HardStop[]; readonly options: readonly OptionAdvice[] };
+
+/** Whether debris, play and level speak for waiting: each true, false, or null where nobody has looked. */
+function groundsForWaiting({ inspection, source, levelHasRisen }: Grounds) {
+  const corner = /^wheel-bearing-(.+)$/.exec(source ?? '')?.[1];
+  const wheels = corner ? inspection.wheels.filter((w) => w.wheel === corner) : inspection.wheels;
+  const plays = wheels.map((w) => w.play).filter((p) => p !== null);
+  const unit =
+    source === 'transmission'
+      ? ['transmission', 'transfer-case']
+      : source?.startsWith('differential')
+        ? [source]
+        : null;
+  const debris = inspection.units
+    .filter((u) => unit === null || unit.includes(u.unit))
+    .map((u) => u.debris)
+    .filter((d) => d !== null);
+  return {
+    // A wheel bearing has no drain plug, a gear no wheel to shake: what the part cannot show is not asked for.
+    debrisFine: corner ? true : debris.length === 0 ? null : debris.every((d) => d === 'clean' || d === 'finePaste'),
+    noPlay: unit ? true : plays.length === 0 ? null : plays.every((p) => p === 'none'),
+    notRisen: levelHasRisen === null ? null : !levelHasRisen,
+  };
+}
+
+/**
+ * Which options stand, and what each risks. Play or chips: nobody drives, so neither watching nor doing nothing is
+ * offered. 'Service and watch' fits when the debris is fine, there is no play and the level has not risen.
+ */
+export function adviceOn(grounds: Grounds): Advice {
+  const stops = hardStops(grounds.inspection);
+  const stopped = stops.length > 0;
+  const { debrisFine, noPlay, notRisen } = groundsForWaiting(grounds);
+  const waiting = [debrisFine, noPlay, notRisen];
+  const against = waiting.includes(false);
+  const unknown = waiting.includes(null);
+  const proved = grounds.verdict === 'pinpointed';
+
+  const doubts = [
+    debrisFine === false && 'The debris is coarser than fine paste: the wear has begun in earnest.',
+    debrisFine === null && 'Nobody has looked at the drain plug yet.',
+    noPlay === false && 'There is play already.',
+    noPlay === null && 'Nobody has felt for play yet.',
+    notRisen === false && 'The level has risen since the last visit.',
+    notRisen === null && 'Whether the level rises is not known: there is no earlier visit to compare with.',
+  ].filter((d) => d !== false);
+
+  const waitingFits = against ? 'advisedAgainst' : unknown ? 'notKnown' : 'yes';
+  const advice: Record<Option, Omit<OptionAdvice, 'option'>> = {
+    replace: {
+      offered: true,
+      fits: proved || stopped ? 'yes' : 'notKnown',
+      risk: proved
+        ? ['The source is proved: the risk left is that of the repair itself.']
+        : ['The source is not proved yet: the part may be bought in vain, and the noise may stay.'],
+    },
+    watch: {
+      offered: !stopped,
+      fits: stopped ? 'advisedAgainst' : waitingFits,
+      risk: [
+        ...doubts,
+        'Wear does not heal: the part is looked at again at the agreed date or mileage, sooner when the noise changes.',
+      ],
+    },
+    test: {
+      offered: true,
+      fits: proved ? 'notKnown' : 'yes',
+      risk: proved
+        ? ['The source is proved already: more tests would cost time and tell little.']
+        : ['It costs time, and no part is bought on a guess.'],
+    },
+    nothing: {
+      offered: !stopped,
+      fits: stopped || against ? 'advisedAgainst' : 'notKnown',
+      risk: [...doubts, 'Nobody looks again: a part that gets worse is noticed late, perhaps on the road.'],
+    },
+  };
+  return { stops, options: OPTIONS.map((option) => ({ option, ...advice[option] })) };
+}

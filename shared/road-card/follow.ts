@@ -1,0 +1,157 @@
+import type { DrivingState } from '../driveline/words.ts';
+import { type UnitSystem, withUnit } from '../units/units.ts';
+import type { Manoeuvre, ManoeuvreProgress, Prompt, RoadCard } from './manoeuvre.ts';
+import { speedRange } from './progress.ts';
+
+/** One look at the drive. */
+export type Moment = {
+  readonly t_s: number;
+  /** Null: no speed source speaks. */
+  readonly km_h: number | null;
+  readonly drivingState: DrivingState;
+  readonly recording: boolean;
+};
+
+/** What follows from it: what is said, and the state that is keyed for the driver. */
+export type FollowStep = {
+  readonly prompts: readonly Prompt[];
+  readonly state: DrivingState | null;
+};
+
+/** Within the range for this long, the manoeuvre has begun. */
+const SETTLE_S = 1.5;
+/** Out of the range for this long, the driver is told; and not again before this has passed. */
+const STRAYED_S = 3;
+const REPEAT_S = 12;
+const LONGEST_STEP_S = 2;
+
+/**
+ * Leads through a road card, one manoeuvre after the other, by what is heard alone: announces it, says when it
+ * counts, when it is done, and when the speed has strayed. Nothing counts that is not recorded. Without a speed source
+ * a manoeuvre counts while its driving state is keyed.
+ */
+export class RoadCardFollower {
+  readonly #card: RoadCard;
+  readonly #units: UnitSystem;
+  readonly #held = new Map<string, number>();
+  #current: Manoeuvre | null = null;
+  #last_s: number | null = null;
+  #inside_s = 0;
+  #outside_s = 0;
+  #counting = false;
+  #saidOff_s = Number.NEGATIVE_INFINITY;
+  #toAnnounce: Manoeuvre | null = null;
+  #saidEnd = false;
+
+  /** @param done what earlier runs of the visit have brought */
+  constructor(card: RoadCard, done: readonly ManoeuvreProgress[], units: UnitSystem) {
+    this.#card = card;
+    this.#units = units;
+    for (const p of done) this.#held.set(p.id, p.state === 'done' ? p.wanted_s : p.held_s);
+    this.#go(this.#nextMissing());
+  }
+
+  get current(): string | null {
+    return this.#current?.id ?? null;
+  }
+
+  progress(): ManoeuvreProgress[] {
+    return this.#card.manoeuvres.map((m) => {
+      const held_s = this.#held.get(m.id) ?? 0;
+      const state = held_s >= m.wanted_s ? 'done' : held_s > 0 ? 'underWay' : 'missing';
+      return { id: m.id, held_s, wanted_s: m.wanted_s, state };
+    });
+  }
+
+  /** Out of turn; null goes on with the next that is missing. */
+  choose(id: string | null): void {
+    const chosen = id === null ? null : this.#card.manoeuvres.find((m) => m.id === id);
+    this.#go(chosen ?? this.#nextMissing(this.#current) ?? this.#current);
+  }
+
+  step(moment: Moment): FollowStep {
+    const passed = Math.min(LONGEST_STEP_S, Math.max(0, moment.t_s - (this.#last_s ?? moment.t_s)));
+    this.#last_s = moment.t_s;
+    const prompts: Prompt[] = [];
+    const say = (tone: Prompt['tone'], words: string): void => {
+      prompts.push({ manoeuvreId: this.current, tone, say: words });
+    };
+    const announced = this.#announce(say);
+    const m = this.#current;
+    if (!m) return { prompts, state: announced };
+
+    const counts = this.#counts(m, moment);
+    this.#inside_s = counts ? this.#inside_s + passed : 0;
+    this.#outside_s = counts ? 0 : this.#outside_s + passed;
+    if (counts && !this.#counting && this.#inside_s >= SETTLE_S) {
+      this.#counting = true;
+      say('hold', m.speed_km_h === m.endSpeed_km_h ? 'Good, hold it.' : 'Good, go on.');
+    } else if (counts && this.#counting) {
+      this.#held.set(m.id, (this.#held.get(m.id) ?? 0) + passed);
+      if (this.#held.get(m.id)! >= m.wanted_s) {
+        say('done', 'Done.');
+        this.#go(this.#nextMissing(m));
+        const state = this.#announce(say);
+        return { prompts, state: state ?? announced };
+      }
+    } else if (!counts) {
+      this.#strayed(m, moment, say);
+    }
+    return { prompts, state: announced };
+  }
+
+  #announce(say: (tone: Prompt['tone'], words: string) => void): DrivingState | null {
+    const next = this.#toAnnounce;
+    if (next) {
+      this.#toAnnounce = null;
+      say('begin', next.say);
+      return next.state;
+    }
+    if (!this.#current && !this.#saidEnd) {
+      this.#saidEnd = true;
+      say('done', 'That was the last one. Thank you.');
+    }
+    return null;
+  }
+
+  #counts(m: Manoeuvre, { km_h, drivingState, recording }: Moment): boolean {
+    if (!recording) return false;
+    if (km_h === null) return drivingState === m.state;
+    const { low_km_h, high_km_h } = speedRange(m);
+    return km_h >= low_km_h && km_h <= high_km_h && drivingState === m.state;
+  }
+
+  #strayed(m: Manoeuvre, moment: Moment, say: (tone: Prompt['tone'], words: string) => void): void {
+    if (this.#outside_s < STRAYED_S) return;
+    const wasCounting = this.#counting;
+    this.#counting = false;
+    if (moment.t_s - this.#saidOff_s < REPEAT_S) return;
+    if (!moment.recording) {
+      this.#saidOff_s = moment.t_s;
+      say('attention', 'Nothing is being recorded.');
+    } else if (wasCounting && m.speed_km_h !== m.endSpeed_km_h) {
+      // A pull or a lift-off runs out of its range by itself: again from its beginning.
+      this.#saidOff_s = moment.t_s;
+      say('begin', `Once more. ${m.say}`);
+    } else if (wasCounting && moment.km_h !== null) {
+      this.#saidOff_s = moment.t_s;
+      say('attention', `Back to ${withUnit(m.speed_km_h, 'speed', this.#units)}.`);
+    }
+  }
+
+  #nextMissing(after: Manoeuvre | null = null): Manoeuvre | null {
+    const all = this.#card.manoeuvres;
+    const from = after ? all.indexOf(after) + 1 : 0;
+    const inTurn = [...all.slice(from), ...all.slice(0, from)];
+    return inTurn.find((m) => m !== after && (this.#held.get(m.id) ?? 0) < m.wanted_s) ?? null;
+  }
+
+  #go(next: Manoeuvre | null): void {
+    this.#current = next;
+    this.#toAnnounce = next;
+    this.#inside_s = this.#outside_s = 0;
+    this.#counting = false;
+    this.#saidOff_s = Number.NEGATIVE_INFINITY;
+    if (next) this.#saidEnd = false;
+  }
+}

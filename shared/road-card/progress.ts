@@ -1,0 +1,64 @@
+import { type UnitSystem, withUnit } from '../units/units.ts';
+import type { FoundSegment, Manoeuvre, ManoeuvreProgress, RoadCard } from './manoeuvre.ts';
+
+/** How far off its speed a stretch still counts, relative and at least. */
+const TOLERANCE = 0.08;
+const TOLERANCE_KM_H = 5;
+/** More than this share of the wanted time is as good as all of it. */
+const ENOUGH = 0.8;
+
+/** Speeds at which a manoeuvre counts. */
+export function speedRange(m: Manoeuvre): { readonly low_km_h: number; readonly high_km_h: number } {
+  const low = Math.min(m.speed_km_h, m.endSpeed_km_h);
+  const high = Math.max(m.speed_km_h, m.endSpeed_km_h);
+  return {
+    low_km_h: low - Math.max(TOLERANCE_KM_H, TOLERANCE * low),
+    high_km_h: high + Math.max(TOLERANCE_KM_H, TOLERANCE * high),
+  };
+}
+
+/** Whether a stretch of a recording is what the manoeuvre asks for. */
+function counts(m: Manoeuvre, { segment, mean_km_h }: FoundSegment, usualRatio: number | null): boolean {
+  const { low_km_h, high_km_h } = speedRange(m);
+  if (segment.state !== m.state || mean_km_h < low_km_h || mean_km_h > high_km_h) return false;
+  const ratio = segment.gearRatio ?? null;
+  const lower = ratio !== null && usualRatio !== null && ratio > 1.1 * usualRatio;
+  return m.kind === 'otherGear' ? lower : true;
+}
+
+/**
+ * How far the card has been driven, over all runs of the visit.
+ * @param found steady stretches of the runs; a stretch may serve several manoeuvres
+ */
+export function progressOf(card: RoadCard, found: readonly FoundSegment[]): ManoeuvreProgress[] {
+  const ratios = found.map((f) => f.segment.gearRatio ?? null).filter((r) => r !== null);
+  const usualRatio = ratios.length > 0 ? Math.min(...ratios) : null;
+  return card.manoeuvres.map((m) => {
+    const held_s = found
+      .filter((f) => counts(m, f, usualRatio))
+      .reduce((sum, { segment }) => sum + segment.to_s - segment.from_s, 0);
+    return {
+      id: m.id,
+      held_s,
+      wanted_s: m.wanted_s,
+      state: held_s >= ENOUGH * m.wanted_s ? 'done' : held_s > 0 ? 'underWay' : 'missing',
+    };
+  });
+}
+
+/** Sentences on what the card still lacks. */
+export function stillMissing(
+  card: RoadCard,
+  progress: readonly ManoeuvreProgress[],
+  units: UnitSystem,
+): string[] {
+  return card.manoeuvres.flatMap((m) => {
+    const p = progress.find((x) => x.id === m.id);
+    if (!p || p.state === 'done') return [];
+    if (p.state === 'missing') return [`Still missing: ${m.title}. ${m.why}`];
+    const range = speedRange(m);
+    const seconds = Math.ceil(m.wanted_s - p.held_s);
+    const speeds = `${withUnit(range.low_km_h, 'speed', units)} to ${withUnit(range.high_km_h, 'speed', units)}`;
+    return [`${seconds} s more of: ${m.title} (${speeds} counts).`];
+  });
+}
