@@ -97,7 +97,7 @@ export function wearTrend(visits: readonly WearVisit[], against: TrendAxis, opti
   const y = points.map((p) => p.level_db);
   const line = theilSen(x, y);
   const scatter = scatterAround(line, x, y);
-  const slope = slopeInterval(line, CONFIDENCE) ?? studentInterval(line, x, scatter);
+  const slope = slopeInterval(line, CONFIDENCE) ?? studentInterval(x, y);
   const chance = risingChance(line);
   const rising = chance <= (options.chanceLimit ?? CHANCE_LIMIT);
   const fit = { line, x, y, slope, scatter };
@@ -147,10 +147,17 @@ type Fit = {
   readonly scatter: number;
 };
 
-/** Standard deviation around the line, dB; two degrees of freedom went into the line. */
+/** Fewer points than this cannot show which of them is the odd one. */
+const LEAST_FOR_ROBUST = 7;
+
+/**
+ * Standard deviation around the line, dB, outliers bounded. Of a few visits it is that around the least-squares line:
+ * the robust line runs through some of so few points, and would leave the others too much.
+ */
 function scatterAround(line: TheilSenLine, x: readonly number[], y: readonly number[]): number {
+  if (x.length < LEAST_FOR_ROBUST) return leastSquares(x, y).scatter;
   const residuals = x.map((at, i) => Math.abs(y[i]! - line.intercept - line.slope * at));
-  const bound = x.length < 5 ? 0 : WINSOR * 1.4826 * median(residuals);
+  const bound = WINSOR * 1.4826 * Math.sqrt(x.length / (x.length - 2)) * median(residuals);
   const squares = residuals.map((r) => (bound > 0 ? Math.min(r, bound) : r) ** 2);
   return Math.sqrt(squares.reduce((a, b) => a + b) / (x.length - 2));
 }
@@ -162,14 +169,18 @@ const spreadOf = (x: readonly number[]): number => {
   return x.reduce((sum, at) => sum + (at - centre) ** 2, 0);
 };
 
-/** Least squares, not the robust line: its interval is the one that Student's distribution belongs to. */
-function studentInterval(
-  line: TheilSenLine,
-  x: readonly number[],
-  scatter: number,
-): { low: number; high: number } {
+function leastSquares(x: readonly number[], y: readonly number[]): { slope: number; scatter: number } {
+  const [xm, ym] = [meanOf(x), meanOf(y)];
+  const slope = x.reduce((sum, at, i) => sum + (at - xm) * (y[i]! - ym), 0) / spreadOf(x);
+  const squares = x.reduce((sum, at, i) => sum + (y[i]! - ym - slope * (at - xm)) ** 2, 0);
+  return { slope, scatter: Math.sqrt(squares / (x.length - 2)) };
+}
+
+/** Interval of the least-squares slope, to whose residuals Student's distribution belongs. */
+function studentInterval(x: readonly number[], y: readonly number[]): { low: number; high: number } {
+  const { slope, scatter } = leastSquares(x, y);
   const half = (studentT95(x.length - 2) * scatter) / Math.sqrt(spreadOf(x));
-  return { low: line.slope - half, high: line.slope + half };
+  return { low: slope - half, high: slope + half };
 }
 
 function predicted(
