@@ -54,6 +54,7 @@ export const KEYS = {
 
   dayNight: { keys: ['N'], on: both, group: 'screen' },
   help: { keys: ['H', '?'], on: both, group: 'screen' },
+  dismissNotices: { keys: ['Escape'], on: both, group: 'screen' },
 } as const satisfies Record<string, KeyBinding>;
 
 export type KeyAction = keyof typeof KEYS;

@@ -20,6 +20,9 @@ const connection = pickConnection();
 const store = createAppStore(createClient(connection), localStorage);
 store.getState().follow(connection);
 
+// Charts measure and draw their words once: the typeface must be there before them.
+await Promise.allSettled(['16px B612', 'bold 16px B612'].map((font) => document.fonts.load(font)));
+
 createRoot(document.getElementById('root')!).render(
   <StrictMode>
     <ErrorBoundary>

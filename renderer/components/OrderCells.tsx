@@ -4,20 +4,18 @@ import { groupLines, type LineLevels, loudestChannel } from '../levels/order-gro
 import { formatLevel, fullScaleOf, type LevelScale } from '../levels/scale.ts';
 import styles from './OrderCells.module.css';
 
-/** Columns narrower than this many lines leave have their words turned upright. */
-const MOST_LEVEL = 9;
-
 /** The headings over the order cells of all rows: the part's name across, its multiples below. */
 export function OrderHeads({ lines }: { lines: readonly LineLevels[] }) {
-  const upright = lines.length > MOST_LEVEL;
   return (
-    <div className={`${styles.heads} ${upright ? styles.upright : ''}`}>
+    <div className={styles.heads}>
       {groupLines(lines).map((group) => (
         <div key={group.heading} className={styles.group} style={{ flexGrow: group.rest.length }}>
           <span className={styles.part}>{group.heading}</span>
           <span className={styles.multiples}>
             {group.rest.map((rest) => (
-              <span key={rest}>{rest}</span>
+              <span key={rest} className={rest.includes(' ') ? styles.upright : undefined}>
+                {rest}
+              </span>
             ))}
           </span>
         </div>

@@ -93,6 +93,7 @@ export const en = {
     orderRange: 'Orders drawn: turning rates only, or all',
     dayNight: 'Day or night colours',
     help: 'This list of keys',
+    dismissNotices: 'Take notices away',
   },
   keyCap: {
     Space: 'Space bar',
@@ -103,6 +104,7 @@ export const en = {
     PageUp: 'Page up',
     PageDown: 'Page down',
     Shift: 'Shift',
+    Escape: 'Esc',
   },
   help: { title: 'Keys', to: 'to', or: 'or', keys: 'Keys' },
   source: { device: 'Interface', demo: 'Demo drive', run: 'Recorded run' },
@@ -221,7 +223,10 @@ export const en = {
   gear: {
     front: 'Front final drive, teeth',
     rear: 'Rear final drive, teeth',
+    circumference: 'Rolling circumference',
     bearing: 'Wheel bearing',
+    bearingIs:
+      '{{rollingElements}} elements of {{elementDiameter_mm}} mm on {{pitchDiameter_mm}} mm, {{contactAngle_deg}}°',
     drive: 'Drive',
   },
   shaft: {
@@ -329,6 +334,7 @@ export const en = {
     noMark: 'no words',
     spectrumOrders: 'Orders',
     spectrumHertz: 'Frequency',
+    computing: 'Computing the spectrum …',
     noSpeed: 'The speed of this stretch is not known, so there are no orders.',
     hertz: 'Hz',
     earlier: 'Beside the earlier visit of {{date}}',

@@ -7,7 +7,9 @@ export const G_m_s2 = 9.80665;
 export const REFERENCE_m_s2 = 1e-6;
 /** A meter shows this much below the top of its scale. */
 const SPAN_db = 80;
-const LINES_BELOW_db = 20;
+/** The energy of one order lies lower: its bars run from 20 dB below the top over the next 70. */
+const LINE_TOP_db = 20;
+const LINE_SPAN_db = 70;
 
 /** What levels are shown in: one unit for everything on a screen, never two on one scale. */
 export interface LevelScale {
@@ -17,7 +19,7 @@ export interface LevelScale {
   value(ratio: number, fullScale_m_s2: number | null): number;
   /** Place on the meter, 0 at the foot and 1 at the top; logarithmic in every unit. */
   place(ratio: number, fullScale_m_s2: number | null): number;
-  /** The same for the energy of a single order, which seldom exceeds a tenth of full scale. */
+  /** The same for the energy of a single order, on a lower scale. */
   linePlace(ratio: number, fullScale_m_s2: number | null): number;
   /** Lines of the meter's scale, foot first. */
   readonly ticks: readonly { readonly place: number; readonly text: string }[];
@@ -26,6 +28,8 @@ export interface LevelScale {
 export function fullScaleOf(channel: BundleChannel): number | null {
   return channel.role === 'vibration' ? (channel.fullScale_m_s2 ?? null) : null;
 }
+
+const onMeter = (place: number) => Math.min(1, Math.max(0, place));
 
 /** Powers of ten from `from` to `to`, both included. */
 export const decades = (from: number, to: number): number[] => {
@@ -46,10 +50,11 @@ export function levelScale(channels: readonly BundleChannel[], absolute: boolean
   const amount = absolute
     ? (ratio: number, fullScale: number | null) => ratio * (fullScale ?? 0)
     : (ratio: number) => ratio;
-  const placeOf = (x: number) => Math.min(1, Math.max(0, 1 + (20 * Math.log10(x / top)) / SPAN_db));
+  const below = (x: number) => 20 * Math.log10(x / top);
+  const placeOf = (x: number) => onMeter(1 + below(x) / SPAN_db);
   const place = (ratio: number, fullScale: number | null) => placeOf(amount(ratio, fullScale));
   const linePlace = (ratio: number, fullScale: number | null) =>
-    Math.min(1, place(ratio, fullScale) / (1 - LINES_BELOW_db / SPAN_db));
+    onMeter(1 + (below(amount(ratio, fullScale)) + LINE_TOP_db) / LINE_SPAN_db);
   const foot = top * 10 ** (-SPAN_db / 20);
 
   if (absolute && unit !== 'dB') {

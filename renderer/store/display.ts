@@ -14,8 +14,12 @@ export interface DisplaySlice {
   flipOrderRange(): void;
 }
 
+/** Until the technician has chosen: what the computer is set to. */
+const systemTheme = (): Theme =>
+  globalThis.matchMedia?.('(prefers-color-scheme: dark)').matches ? 'night' : 'day';
+
 export const displaySlice: Slice<DisplaySlice> = (set, get) => ({
-  theme: 'day',
+  theme: systemTheme(),
   unit: 'm/s²',
   orderRange: 'all',
   flipTheme: () => set({ theme: get().theme === 'day' ? 'night' : 'day' }),

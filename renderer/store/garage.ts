@@ -110,7 +110,6 @@ export const garageSlice =
       }
     },
     async loadHistory(runId) {
-      if (runId in get().histories) return;
       await client
         .call('runs.history', { runId })
         .then((history) => set({ histories: { ...get().histories, [runId]: history } }), get().fail);

@@ -14,10 +14,14 @@ export const LINES = [
   { part: 'differential-rear', label: 'ring gear mesh 1×', shaft: 'wheel', order: 41 },
   { part: 'differential-rear', label: 'ring gear mesh 2×', shaft: 'wheel', order: 82 },
   { part: 'engine', label: 'engine firing 1×', shaft: 'engine', order: 2 },
+  { part: 'wheel-bearing', label: 'wheel bearing outer ring 1×', shaft: 'wheel', order: 5.16 },
+  { part: 'wheel-bearing', label: 'wheel bearing inner ring 1×', shaft: 'wheel', order: 6.84 },
+  { part: 'wheel-bearing', label: 'wheel bearing element 1×', shaft: 'wheel', order: 5.9 },
+  { part: 'wheel-bearing', label: 'wheel bearing cage 1×', shaft: 'wheel', order: 0.43 },
 ] as const;
 
 /** Orders of the wheel that the lines lie at, with an 11/41 final drive and an engine at 9.1 wheel turns. */
-const AT_WHEEL = [1, 2, 3, 3.727, 7.455, 41, 82, 18.2];
+const AT_WHEEL = [1, 2, 3, 3.727, 7.455, 41, 82, 18.2, 5.16, 6.84, 5.9, 0.43];
 
 export function channelsOf(count: number, fullScale_m_s2: number | null = 500): BundleChannel[] {
   return Array.from({ length: count }, (_, i) => ({

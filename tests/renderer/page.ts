@@ -23,6 +23,8 @@ export interface PageOptions {
   height?: number;
   theme?: 'day' | 'night';
   channels?: number;
+  /** Without it the page looks for a loopback host, which is not there. */
+  bridge?: boolean;
   /** Hash route, `/live` and so on. */
   at?: string;
 }
@@ -81,14 +83,14 @@ export async function startScreens(): Promise<Screens> {
 
   return {
     complaints,
-    async open({ width = 1280, height = 800, theme = 'day', channels = 8, at = '/' } = {}) {
+    async open({ width = 1280, height = 800, theme = 'day', channels = 8, at = '/', bridge = true } = {}) {
       const context = await browser.newContext({ viewport: { width, height }, reducedMotion: 'reduce' });
       await context.addInitScript(`
         window.fakeChannels = ${channels};
         if (!localStorage.getItem('rumblepath.screen'))
           localStorage.setItem('rumblepath.screen',
             JSON.stringify({ state: { theme: ${JSON.stringify(theme)} }, version: 0 }));
-        ${preload}`);
+        ${bridge ? preload : ''}`);
       const page = await context.newPage();
       page.on('pageerror', (error) => complaints.push(String(error)));
       page.on('console', (message) => {

@@ -181,6 +181,12 @@ describe('live view', () => {
       .locator('ol > li')
       .evaluateAll((all) => all.filter((e) => e.scrollWidth > e.clientWidth + 1).length);
     expect(cut).toBe(0);
+    expect(await page.evaluate(() => document.documentElement.scrollWidth - innerWidth)).toBeLessThanOrEqual(
+      0,
+    );
+    const last = await page.locator('ol > li').last().boundingBox();
+    const spectrum = await page.getByRole('heading', { name: /Order spectrum/ }).boundingBox();
+    expect(last!.y + last!.height).toBeLessThanOrEqual(spectrum!.y);
   });
 
   test.each([12, 32])('%i channels are all in sight at 1280 by 800', async (count) => {
@@ -233,6 +239,17 @@ describe('live view', () => {
     );
     expect(changes.frames).toBeGreaterThan(20);
     expect(changes.elements).toBe(0);
+  });
+
+  test('a refused command is one sentence that Escape takes away', async () => {
+    const page = await openLive();
+    await page.evaluate(() => {
+      window.fakeMain.refuse['live.mark'] = { message: 'A mark belongs to a recording; start one first.' };
+    });
+    await page.keyboard.press('Space');
+    await page.getByText('start one first').waitFor();
+    await page.keyboard.press('Escape');
+    await poll(() => page.getByText('start one first').count()).toBe(0);
   });
 
   test('with nothing open it says what to do', async () => {
@@ -434,15 +451,18 @@ describe('every screen', () => {
     expect(screens.complaints.filter((c) => !/^RequestError/.test(c))).toEqual([]);
   });
 
+  test('without the main side there is one sentence, and the token leaves the address', async () => {
+    const before = screens.complaints.length;
+    const page = await open({ bridge: false, at: 'token=a-secret' });
+    await page.getByText('The connection to the measuring side is lost.').waitFor();
+    expect(page.url()).not.toContain('a-secret');
+    expect(await page.evaluate(() => sessionStorage.getItem('rumblepath.token'))).toBe('a-secret');
+    screens.complaints.length = before;
+  });
+
   test('a screen that throws is replaced by one sentence', async () => {
     const page = await openLive();
     const before = screens.complaints.length;
-    await page.evaluate(() => {
-      HTMLCanvasElement.prototype.getContext = () => {
-        throw new Error('no canvas');
-      };
-      location.hash = '#/visits/12';
-    });
     await page.evaluate(() => {
       Intl.DateTimeFormat = class {
         constructor() {

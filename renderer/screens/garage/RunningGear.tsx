@@ -13,18 +13,13 @@ export function RunningGear({ spec }: { spec: VehicleSpec }) {
   const bearing = spec.wheelBearing;
   const rows: [string, string][] = [
     [t('form.layout'), t(`layout.${spec.layout}`)],
-    [t('form.circumference'), number(spec.rollingCircumference_m, ' m')],
+    [t('gear.circumference'), number(spec.rollingCircumference_m, ' m')],
     ...(spec.layout === 'rwd' ? [] : [[t('gear.front'), teeth(spec.finalDrive?.front)] as [string, string]]),
     ...(spec.layout === 'fwd' ? [] : [[t('gear.rear'), teeth(spec.finalDrive?.rear)] as [string, string]]),
     spec.electricDrive
       ? [t('gear.drive'), t('form.electric')]
       : [t('form.cylinders'), number(spec.engine?.cylinders, '')],
-    [
-      t('gear.bearing'),
-      bearing
-        ? `${bearing.rollingElements} × ${bearing.elementDiameter_mm} mm, ${bearing.pitchDiameter_mm} mm, ${bearing.contactAngle_deg}°`
-        : t('app.notKnown'),
-    ],
+    [t('gear.bearing'), bearing ? t('gear.bearingIs', bearing) : t('app.notKnown')],
   ];
   return (
     <section className={styles.gear} aria-labelledby="gear-title">

@@ -12,10 +12,7 @@ export function LiveFooter({ live, scale }: { live: LiveState; scale: LevelScale
     <footer className={styles.footer}>
       <Link href="/">{live.vehicleLabel ?? t('nav.vehicles')}</Link>
       <Link href="/setup">{t('nav.setup')}</Link>
-      <span>
-        {live.source &&
-          `${t(`source.${live.source.kind}`)}: ${live.source.name}, ${live.source.sampleRate_Hz} Hz`}
-      </span>
+      <span>{live.source && `${live.source.name}, ${live.source.sampleRate_Hz / 1000} kHz`}</span>
       <span>
         {t('live.measured')}: <b>{t(`band.${live.meterBand}`)}</b> <kbd>{KEYS.meterBand.keys[0]}</kbd>,{' '}
         {scale.label} <kbd>{KEYS.unit.keys[0]}</kbd>

@@ -63,6 +63,7 @@ function LiveView({ live }: { live: LiveState }) {
             ⚠ {live.problem}
           </p>
         )}
+        {live.listening.problem && <p className={styles.quiet}>⚠ {live.listening.problem}</p>}
         {!recheckDone && live.source?.kind === 'device' && (
           <p className={styles.caution}>
             {t('live.recheck')} <kbd>{KEYS.recheckDone.keys[0]}</kbd>

@@ -112,7 +112,6 @@ function HeardBlock({ live }: { live: LiveState }) {
           t('live.nobody')
         )}
       </span>
-      {listening.problem && <span className={styles.warn}>⚠ {listening.problem}</span>}
     </div>
   );
 }

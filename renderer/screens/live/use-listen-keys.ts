@@ -14,6 +14,7 @@ export function useListenKeys(live: LiveState): KeyHandlers {
   const command = useApp((s) => s.command);
   const nextUnit = useApp((s) => s.nextUnit);
   const flipOrderRange = useApp((s) => s.flipOrderRange);
+  const dismissNotices = useApp((s) => s.dismissAll);
   const flipTheme = useApp((s) => s.flipTheme);
   const gain = (step: number) => () => {
     const gain_db = Math.min(60, Math.max(-40, live.listening.gain_db + step));
@@ -34,5 +35,6 @@ export function useListenKeys(live: LiveState): KeyHandlers {
     unit: nextUnit,
     orderRange: flipOrderRange,
     dayNight: flipTheme,
+    dismissNotices,
   };
 }

@@ -1,3 +1,4 @@
+import { useEffect } from 'react';
 import { useTranslation } from 'react-i18next';
 import { Button } from '../../components/Button.tsx';
 import { SelectField } from '../../components/Field.tsx';
@@ -18,22 +19,33 @@ export function SourcePanel() {
   const loadDevices = useApp((s) => s.loadDevices);
   const inputs = devices?.filter((d) => d.inputChannels > 0) ?? [];
   const chosen = inputs.find((d) => d.name === device.name);
+  const nothingThere = devices !== null && inputs.length === 0 && device.name === '';
+  useEffect(() => {
+    if (nothingThere) chooseSource('demo');
+  }, [nothingThere, chooseSource]);
   const most = Math.min(MAX_CHANNELS, chosen?.inputChannels ?? device.channels);
   return (
     <fieldset className={styles.panel}>
       <legend>{t('setup.source')}</legend>
       <div className={styles.choices}>
-        {(['device', 'demo'] as const).map((kind) => (
-          <label key={kind} className={styles.choice}>
-            <input type="radio" name="source" checked={source === kind} onChange={() => chooseSource(kind)} />
-            <span>
-              <b>{t(`source.${kind}`)}</b>
-              <span className={styles.soft}>
-                {t(kind === 'device' ? 'setup.deviceHint' : 'setup.demoHint')}
+        <div className={styles.kinds}>
+          {(['device', 'demo'] as const).map((kind) => (
+            <label key={kind} className={styles.choice}>
+              <input
+                type="radio"
+                name="source"
+                checked={source === kind}
+                onChange={() => chooseSource(kind)}
+              />
+              <span>
+                <b>{t(`source.${kind}`)}</b>
+                <span className={styles.soft}>
+                  {t(kind === 'device' ? 'setup.deviceHint' : 'setup.demoHint')}
+                </span>
               </span>
-            </span>
-          </label>
-        ))}
+            </label>
+          ))}
+        </div>
         <OutputField />
       </div>
       {source === 'device' && (

@@ -68,8 +68,8 @@ function Pair({ row, most, language }: { row: Compared; most: number; language: 
       </span>
       <span className={styles.soft}>
         {t('visit.atSpeed', {
-          low: formatNumber(row.low_km_h, language),
-          high: formatNumber(row.high_km_h, language),
+          low: formatNumber(Math.round(row.low_km_h), language),
+          high: formatNumber(Math.round(row.high_km_h), language),
         })}
       </span>
     </>

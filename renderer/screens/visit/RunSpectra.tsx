@@ -18,6 +18,8 @@ import { TURNING_ORDERS } from '../live/OrderSpectrum.tsx';
 import styles from './RunSpectra.module.css';
 import { type Stretch, stretchesOf } from './run-stretches.ts';
 
+const REST_ms = 250;
+
 interface Props {
   history: RunHistory;
   stretch: Stretch;
@@ -51,7 +53,7 @@ export function RunSpectra({ history, stretch, heard, scale, earlier }: Props) {
     () => (shaft ? marksOf(history, shaft, vehicle, gearRatio) : []),
     [history, shaft, vehicle, gearRatio],
   );
-  if (!now || !hertz) return <p aria-busy="true">{t('garage.loading')}</p>;
+  if (!now || !hertz) return <p aria-busy="true">{t('visit.computing')}</p>;
   const compared = orders?.length === 3 && earlier;
   return (
     <section className={styles.pair}>
@@ -121,7 +123,10 @@ function useSpectrum(of: RequestInput<'runs.spectrum'> | null): RunSpectrum | nu
   const key = of && spectrumKey(of);
   // biome-ignore lint/correctness/useExhaustiveDependencies: the key stands for what is asked
   useEffect(() => {
-    if (of) void loadSpectrum(of);
+    if (!of) return;
+    // Who walks over the channels by key does not want every one of them computed.
+    const timer = setTimeout(() => void loadSpectrum(of), REST_ms);
+    return () => clearTimeout(timer);
   }, [key, loadSpectrum]);
   return useApp((s) => (key ? (s.spectra[key] ?? null) : null));
 }

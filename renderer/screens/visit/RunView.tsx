@@ -120,10 +120,10 @@ function PlayerBar({ run, player, onHelp }: PlayerBarProps) {
         {listening.on ? t(`band.${listening.band}`) : t('live.soundOff')} <kbd>{KEYS.listenBand.keys[0]}</kbd>
         , {t('live.gain', { gain: formatSigned(listening.gain_db) })}
       </span>
-      {listening.problem && <span>⚠ {listening.problem}</span>}
       <Button className={styles.help} onClick={onHelp}>
         {t('help.keys')} ({KEYS.help.keys[0]})
       </Button>
+      {listening.problem && <span className={styles.problem}>⚠ {listening.problem}</span>}
     </div>
   );
 }
