@@ -34,7 +34,7 @@ const SEEN = 2;
 const SEEN_ANYWHERE = 3;
 /** Where bearings of hubs, propshafts and gearboxes strike, in turns of a wheel. */
 const STRIKE_ORDERS = [1.5, 24] as const;
-const CARRIER_TRAVEL: readonly TravelBand[] = ['mid', 'high', 'high', 'top'];
+const CARRIER_TRAVEL: readonly TravelBand[] = ['high', 'high', 'top'];
 
 /** Squared-envelope families: impacts at the wheel bearings' rates, and at any other rate that stands out most. */
 export function defectFamilies(

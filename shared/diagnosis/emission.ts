@@ -49,12 +49,9 @@ export type FamilyBelief = {
   readonly showsIn: Partial<Record<SourceKind, number>>;
 };
 
-const CORNERS = ['front-left', 'front-right', 'rear-left', 'rear-right'] as const;
-const TYRES = CORNERS.map((c) => `tyre-${c}` as const);
-
 const meshOf = (...axles: ('front' | 'rear')[]): FamilyBelief => ({
-  healthy: { mean_db: 0, sd_db: 7 },
-  faulty: { mean_db: 16, sd_db: 8 },
+  healthy: { mean_db: -1, sd_db: 6 },
+  faulty: { mean_db: 14, sd_db: 7 },
   follows: 'emitters',
   emitters: axles.map((axle) => `differential-${axle}` as const),
   alikeSd_db: 4,
@@ -75,24 +72,24 @@ export function familyBeliefs(unknown: Unknowns): Record<FamilyId, FamilyBelief>
     wheelTurning: {
       healthy: { mean_db: 12, sd_db: 10 },
       faulty: { mean_db: 24, sd_db: 10 },
-      follows: 'emitters',
-      emitters: TYRES,
+      follows: 'places',
+      emitters: [],
       alikeSd_db: 9,
       showsIn: { tyre: 0.4 },
     },
     wheelMultiples: {
       healthy: { mean_db: 0, sd_db: 7 },
       faulty: { mean_db: 13, sd_db: 8 },
-      follows: 'emitters',
-      emitters: TYRES,
+      follows: 'places',
+      emitters: [],
       alikeSd_db: 5,
       showsIn: { tyre: 0.7, wheelBearing: 0.05 },
     },
     treadLines: {
       healthy: { mean_db: -4, sd_db: 6 },
       faulty: { mean_db: 10, sd_db: 8 },
-      follows: 'emitters',
-      emitters: TYRES,
+      follows: 'places',
+      emitters: [],
       alikeSd_db: 5,
       showsIn: { tyre: 0.5 },
     },
@@ -199,28 +196,28 @@ export function familyBeliefs(unknown: Unknowns): Record<FamilyId, FamilyBelief>
       transmission: 0.5,
     }),
     bandHigh: band({
-      tyre: 0.2,
-      engine: 0.3,
-      propshaft: 0.5,
+      tyre: 0.3,
+      engine: 0.4,
+      propshaft: 0.6,
       differential: 0.5,
       wheelBearing: 0.7,
-      transmission: 0.5,
+      transmission: 0.6,
     }),
     bandTop: band({
-      tyre: 0.1,
-      engine: 0.2,
-      propshaft: 0.4,
+      tyre: 0.15,
+      engine: 0.3,
+      propshaft: 0.5,
       differential: 0.4,
       wheelBearing: 0.7,
-      transmission: 0.4,
+      transmission: 0.5,
     }),
   };
 }
 
 function band(showsIn: Partial<Record<SourceKind, number>>): FamilyBelief {
   return {
-    healthy: { mean_db: 0, sd_db: 8 },
-    faulty: { mean_db: 10, sd_db: 9 },
+    healthy: { mean_db: 0, sd_db: 7 },
+    faulty: { mean_db: 12, sd_db: 9 },
     follows: 'places',
     emitters: [],
     alikeSd_db: 3,

@@ -32,8 +32,10 @@ const SHAFT_MULTIPLES = 8;
  * Lines that run into others' cannot be measured: NaN takes their place, so that each line keeps its own in every
  * gear.
  */
-function apartFrom(others: readonly number[], lines: readonly number[]): number[] {
-  return lines.map((line) => (others.some((o) => Math.abs(o - line) < APART) ? Number.NaN : line));
+function apartFrom(others: readonly number[], lines: readonly number[], error: number): number[] {
+  return lines.map((line) =>
+    others.some((o) => Math.abs(o - line) < APART + error * line) ? Number.NaN : line,
+  );
 }
 
 /** Two lines closer than this, in orders, cannot be told apart in a block of 16 turns. */
@@ -47,8 +49,9 @@ export function hasOneMesh(vehicle: RunningGear): boolean {
 
 /**
  * @param gearRatio engine turns per turn of the gearbox output, null when not known
+ * @param error relative error of the speed: lines that it can mistake for each other are not measured
  */
-export function familyLines(vehicle: RunningGear, gearRatio: number | null): FamilyLines {
+export function familyLines(vehicle: RunningGear, gearRatio: number | null, error = 0): FamilyLines {
   const { lines, turnsPerWheelTurn } = partOrders(vehicle, gearRatio);
   const of = (test: (l: (typeof lines)[number]) => boolean): number[] =>
     lines.flatMap((l) => (l.orderAtWheel !== null && test(l) ? [l.orderAtWheel] : []));
@@ -68,10 +71,10 @@ export function familyLines(vehicle: RunningGear, gearRatio: number | null): Fam
   // Any wheel is a little out of balance, which is its first order; an uneven tyre has many.
   const crank = turnsPerWheelTurn.engine;
   const engineLines = crank === null ? [] : Array.from({ length: 16 }, (_, k) => 0.5 * (k + 1) * crank);
-  const wheelMultiples = apartFrom([...propTurning, ...engineLines], WHEEL_MULTIPLES);
+  const wheelMultiples = apartFrom([...propTurning, ...engineLines], WHEEL_MULTIPLES, error);
   const taken = [...wheelTurning, ...wheelMultiples, ...propTurning, ...meshFront, ...meshRear];
   const cylinders = vehicle.engine?.cylinders ?? null;
-  const clear = (orders: readonly number[]): number[] => apartFrom(taken, orders);
+  const clear = (orders: readonly number[]): number[] => apartFrom(taken, orders, error);
   const fires = (half: number): boolean => cylinders === null || half % cylinders === 0;
   // A four-stroke engine repeats after two turns: its lines are multiples of half a crankshaft turn.
   const halves = [1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 16];
@@ -89,7 +92,7 @@ export function familyLines(vehicle: RunningGear, gearRatio: number | null): Fam
   const low = otherShafts.flatMap((shaft) =>
     Array.from({ length: SHAFT_MULTIPLES }, (_, k) => (k + 1) * shaft),
   );
-  const treadLines = apartFrom([...taken, ...engineLines, ...low], TREAD_ORDERS);
+  const treadLines = apartFrom([...taken, ...engineLines, ...low], TREAD_ORDERS, error);
   const shafts = [1];
   if (turnsPerWheelTurn.propshaft !== null) shafts.push(turnsPerWheelTurn.propshaft);
   if (crank !== null) shafts.push(crank / 2);

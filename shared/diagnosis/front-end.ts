@@ -9,7 +9,6 @@ import { singleFft } from '../dsp/fft-single.ts';
 
 /** Octave bands whose envelopes are followed, in Hz. */
 export const CARRIER_BANDS_HZ = [
-  [600, 1200],
   [1200, 2400],
   [2400, 4800],
   [4800, 9600],
@@ -20,7 +19,7 @@ export const LEVEL_BANDS = 35;
 export const levelBandEdge_Hz = (k: number): number => 25 * 2 ** (k / 4);
 
 /** Rate that the signal for orders must at least keep, and that of envelopes. */
-const ORDER_RATE_HZ = 2500;
+const ORDER_RATE_HZ = 4400;
 const ENVELOPE_RATE_HZ = 600;
 
 export type FrontEndPlan = {
@@ -63,6 +62,14 @@ export type ChannelDigest = {
   /** Squared envelope of each carrier band (mean square of the carrier), null where the rate is too low. */
   readonly envelopes: readonly (Float32Array | null)[];
 };
+
+/**
+ * A bin this many times the middle magnitude around it belongs to a tone. Tones are held down to it before the
+ * envelope is taken: a mesh with its sidebands would else beat at the turning rates of its gears and pass for
+ * impacts. Impacts themselves spread over all bins and stay.
+ */
+const TONE = 3;
+const TONE_WINDOW_BINS = 64;
 
 type Carrier = { firstBin: number; bins: number; size: number; input: Float64Array; output: Float64Array };
 
@@ -214,12 +221,20 @@ export class FrontEnd {
       if (!carrier) return;
       const { firstBin, bins, size, input, output } = carrier;
       input.fill(0);
-      for (let k = 0; k < bins; k++) {
-        // Cosine slopes over a tenth of the band at each edge keep the filter's answer short.
-        const edge = Math.min(k + 0.5, bins - k - 0.5) / (0.1 * bins);
-        const slope = edge >= 1 ? 1 : Math.sin(0.5 * Math.PI * edge);
-        input[2 * k] = spectrum[2 * (firstBin + k)]! * slope;
-        input[2 * k + 1] = spectrum[2 * (firstBin + k) + 1]! * slope;
+      for (let from = 0; from < bins; from += TONE_WINDOW_BINS) {
+        const to = Math.min(bins, from + TONE_WINDOW_BINS);
+        const ceiling = toneCeiling(spectrum, firstBin + from, firstBin + to);
+        for (let k = from; k < to; k++) {
+          const re = spectrum[2 * (firstBin + k)]!;
+          const im = spectrum[2 * (firstBin + k) + 1]!;
+          const power = re * re + im * im;
+          // Cosine slopes over a tenth of the band at each edge keep the filter's answer short.
+          const edge = Math.min(k + 0.5, bins - k - 0.5) / (0.1 * bins);
+          let gain = edge >= 1 ? 1 : Math.sin(0.5 * Math.PI * edge);
+          if (power > ceiling) gain *= Math.sqrt(ceiling / power);
+          input[2 * k] = re * gain;
+          input[2 * k + 1] = im * gain;
+        }
       }
       complexFft(size).inverse(input, output);
       const tail = this.#analytic[c]!;
@@ -243,4 +258,16 @@ export class FrontEnd {
       }
     });
   }
+}
+
+/** Power above which a bin is a tone, from the mean of the roots of the magnitudes: a few tones hardly move it. */
+function toneCeiling(spectrum: Float32Array, from: number, to: number): number {
+  let sum = 0;
+  for (let k = from; k < to; k++) {
+    const re = spectrum[2 * k]!;
+    const im = spectrum[2 * k + 1]!;
+    sum += Math.sqrt(Math.sqrt(re * re + im * im));
+  }
+  const middle = (sum / (to - from)) ** 2;
+  return (TONE * middle) ** 2;
 }

@@ -31,7 +31,7 @@ export type ChannelMeasure = {
 
 /** Turns of a wheel per block: short enough for a speed known to a part in a thousand at order 40. */
 const TURNS_PER_BLOCK = 16;
-const SAMPLES_PER_TURN = 256;
+const SAMPLES_PER_TURN = 384;
 /** Impacts repeat at low orders: longer blocks part the cage's rate from the wheel's and from slow swelling. */
 const ENVELOPE_TURNS_PER_BLOCK = 32;
 const ENVELOPE_SAMPLES_PER_TURN = 56;

@@ -37,19 +37,20 @@ export function orderFamilies(
   vehicle: RunningGear,
   channels: readonly ChannelMeasure[],
 ): { features: FamilyFeatures; choice: OrderChoice }[] {
-  const linesFor = new Map<number | null, FamilyLines>();
-  const lines = (gearRatio: number | null): FamilyLines => {
-    let known = linesFor.get(gearRatio);
-    if (!known) linesFor.set(gearRatio, (known = familyLines(vehicle, gearRatio)));
+  const linesFor = new Map<string, FamilyLines>();
+  const lines = (gearRatio: number | null, error: number): FamilyLines => {
+    const key = `${gearRatio} ${error}`;
+    let known = linesFor.get(key);
+    if (!known) linesFor.set(key, (known = familyLines(vehicle, gearRatio, error)));
     return known;
   };
   const families = ORDER_FAMILIES.map((id) =>
-    lineFamily(id, channels, (gearRatio) => lines(gearRatio)[id], SEEN),
+    lineFamily(id, channels, (gearRatio, error) => lines(gearRatio, error)[id], SEEN),
   );
   const stray = strayLine(channels, lines);
   if (stray) {
     const ordersFor = (gearRatio: number | null): number[] => {
-      const turns = stray.shaft === 'wheel' ? 1 : lines(gearRatio).crank;
+      const turns = stray.shaft === 'wheel' ? 1 : lines(gearRatio, SHARP).crank;
       return turns === null ? [] : [stray.order * turns, 2 * stray.order * turns];
     };
     families.push(lineFamily('otherLines', channels, ordersFor, SEEN_ANYWHERE));
@@ -65,13 +66,13 @@ type Measured = {
 function lineFamily(
   id: FamilyId,
   channels: readonly ChannelMeasure[],
-  ordersFor: (gearRatio: number | null) => readonly number[],
+  ordersFor: (gearRatio: number | null, error: number) => readonly number[],
   seenWhenSharp: number,
 ): { features: FamilyFeatures; choice: OrderChoice } {
   const measured: Measured[] = channels.map((channel) => ({
     channel,
     perStretch: channel.stretches.map(({ orders, stretch }) => {
-      const wanted = ordersFor(stretch.gearRatio);
+      const wanted = ordersFor(stretch.gearRatio, channel.sharp ? SHARP : BLUNT);
       if (!orders || wanted.length === 0) return null;
       const found = wanted.map((o) => {
         if (Number.isNaN(o)) return null;
@@ -161,7 +162,7 @@ function strongestOrder(measured: readonly Measured[], noise: readonly number[])
 }
 
 /** Range of the search for unexplained lines, in turns of a wheel: above tyres, below the spectrum's end. */
-const STRAY_ORDERS = [6, 96] as const;
+const STRAY_ORDERS = [6, 145] as const;
 /** Sidebands of a known mesh reach this many turns of its gears. */
 const SIDEBAND_REACH = 6;
 
@@ -171,13 +172,14 @@ const SIDEBAND_REACH = 6;
  */
 function strayLine(
   channels: readonly ChannelMeasure[],
-  lines: (gearRatio: number | null) => FamilyLines,
+  lines: (gearRatio: number | null, error: number) => FamilyLines,
 ): { shaft: 'wheel' | 'crank'; order: number } | null {
   const measured: { spectrum: PowerOverOrder; known: FamilyLines; error: number }[] = [];
   for (const { stretches, sharp } of channels) {
     for (const { orders, stretch } of stretches) {
       if (orders) {
-        measured.push({ spectrum: orders, known: lines(stretch.gearRatio), error: sharp ? SHARP : BLUNT });
+        const error = sharp ? SHARP : BLUNT;
+        measured.push({ spectrum: orders, known: lines(stretch.gearRatio, error), error });
       }
     }
   }

@@ -20,6 +20,8 @@ export type RunSpeed = {
 
 /** A middling car tyre, for coarse use where the circumference is not known (common practice). */
 const MIDDLING_CIRCUMFERENCE_M = 2;
+/** Tyre wear and receivers together stay within this; a fit beyond it followed the wrong lines. */
+const CREDIBLE_DEVIATION = 0.035;
 /** Channels that the refinement listens to: more cost time and tell little more. */
 const REFINING_CHANNELS = 3;
 
@@ -61,7 +63,8 @@ export function runSpeed(
       { t_s: readings.t_s, value: readings.v_km_h, hzPerUnit },
       orders,
     );
-    if (refined.kind === 'refined') {
+    const credible = refined.kind === 'refined' && Math.abs(refined.readingFactor - 1) < CREDIBLE_DEVIATION;
+    if (credible) {
       return {
         motion: refined.motion,
         sharp: true,
@@ -73,7 +76,7 @@ export function runSpeed(
       motion: refined.motion,
       sharp: false,
       readingFactor: null,
-      notice: `the speed could not be made sharper from the vibration (${refined.reason})`,
+      notice: `the speed could not be made sharper from the vibration (${refined.kind === 'refined' ? 'what fits would need a tyre of another size.' : refined.reason})`,
     };
   } catch (cause) {
     if (!(cause instanceof RangeError)) throw cause;

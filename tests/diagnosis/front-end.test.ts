@@ -38,7 +38,8 @@ describe('one pass over a channel', () => {
   });
 
   it('follows a modulation with its depth', () => {
-    const modulated = (t: number) => (1 + 0.5 * Math.cos(2 * Math.PI * 40 * t)) * Math.sin(2 * Math.PI * 1700 * t);
+    const modulated = (t: number) =>
+      (1 + 0.5 * Math.cos(2 * Math.PI * 40 * t)) * Math.sin(2 * Math.PI * 1700 * t);
     const { envelopes, plan } = digest(4, modulated);
     const expected = Float32Array.from(
       envelopes[1]!,

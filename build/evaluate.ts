@@ -1,0 +1,53 @@
+import { parseArgs } from 'node:util';
+import { analyseVisit } from '../shared/diagnosis/analyse.ts';
+import { type Outcome, score, table } from './evaluation/score.ts';
+import { evaluationScenario, rendered } from './evaluation/visits.ts';
+
+/**
+ * Judges simulated visits of all kinds of source and prints how often the diagnosis is right:
+ * `npm run evaluate [-- --visits 300 --first 0]`. Seeds are fixed, so the same numbers come out again.
+ * Ends with 1 when a target is missed.
+ */
+const { values } = parseArgs({
+  options: { visits: { type: 'string', default: '300' }, first: { type: 'string', default: '0' } },
+});
+const visits = Number(values.visits);
+const first = Number(values.first);
+if (!(Number.isInteger(visits) && visits > 0 && Number.isInteger(first))) {
+  process.stderr.write('--visits and --first take whole numbers\n');
+  process.exit(2);
+}
+
+const outcomes: Outcome[] = [];
+for (let seed = first; seed < first + visits; seed++) {
+  const { bundle, truth, provider } = rendered(evaluationScenario(seed));
+  outcomes.push({ truth: truth.source, findings: await analyseVisit(bundle, provider) });
+  if (process.stderr.isTTY) process.stderr.write(`\r${outcomes.length} of ${visits}`);
+}
+const result = score(outcomes);
+process.stdout.write(`${table(result)}\n\n`);
+
+const { all } = result;
+const healthy = result.byKind.get('none');
+const targets = [
+  ['first-ranked source right', all.first / all.visits, '>=', 0.92],
+  ['pinpointed and right', all.pinpointed > 0 ? all.pinpointedRight / all.pinpointed : 1, '>=', 0.98],
+  ['healthy vehicles accused', healthy ? healthy.accused / healthy.visits : 0, '<=', 0.02],
+  // With few visits chance alone makes a gap; only what goes beyond it speaks against the probabilities.
+  [
+    'expected calibration error',
+    Math.max(0, result.calibrationError - result.calibrationByChance),
+    '<=',
+    0.05,
+  ],
+] as const;
+let missed = false;
+for (const [name, value, sense, target] of targets) {
+  const met = sense === '>=' ? value >= target : value <= target;
+  missed ||= !met;
+  process.stdout.write(`${met ? 'met   ' : 'MISSED'} ${name}: ${value.toFixed(3)} (${sense} ${target})\n`);
+}
+process.stdout.write(
+  `calibration error ${result.calibrationError.toFixed(3)}, of which chance ${result.calibrationByChance.toFixed(3)}\n`,
+);
+if (missed) process.exitCode = 1;

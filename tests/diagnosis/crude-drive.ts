@@ -1,0 +1,270 @@
+import type { RunSamples, VisitToAnalyse } from '../../shared/diagnosis/visit-input.ts';
+import { bearingRates } from '../../shared/driveline/bearing.ts';
+import type { DrivingState, Source } from '../../shared/driveline/words.ts';
+
+/**
+ * A second road drive, crude on purpose and unlike the simulator in `seeds`: places have coordinates, noise fades
+ * with plain distance, nothing resonates, noise is white in bands, roads are smooth. What the diagnosis believes
+ * must hold here as well, or it was fitted to one simulator.
+ */
+
+/** Metres along the car (front to rear) and across it (left to right). */
+const PLACES: Record<string, readonly [number, number]> = {
+  'hub-front-left': [0, -0.75],
+  'hub-front-right': [0, 0.75],
+  'hub-rear-left': [2.7, -0.75],
+  'hub-rear-right': [2.7, 0.75],
+  'differential-front-left': [0.05, -0.15],
+  'differential-front-right': [0.05, 0.15],
+  'differential-rear-left': [2.65, -0.15],
+  'differential-rear-right': [2.65, 0.15],
+  'differential-rear-pinion': [2.45, 0],
+  'transfer-case': [0.9, 0.1],
+  transmission: [0.55, 0],
+  'propshaft-centre-bearing': [1.7, 0],
+  'engine-mount': [-0.3, 0.35],
+  'subframe-rear': [2.3, 0.4],
+};
+
+const ORIGINS: Partial<Record<Source, readonly [number, number]>> = {
+  'differential-front': [0.05, 0],
+  'differential-rear': [2.6, 0],
+  'propshaft-centre-bearing': [1.7, 0],
+  transmission: [0.5, 0],
+  engine: [-0.25, 0.2],
+};
+
+function originOf(source: Source): readonly [number, number] {
+  return ORIGINS[source] ?? PLACES[source.replace(/^(wheel-bearing|tyre)/, 'hub')]!;
+}
+
+/** A small generator of its own (Park & Miller, Comm. ACM 31, 1988). */
+export class Dice {
+  #state: number;
+  constructor(seed: number) {
+    this.#state = ((seed * 2654435761) % 2147483646) + 1;
+    for (let i = 0; i < 5; i++) this.uniform();
+  }
+  uniform(from = 0, to = 1): number {
+    this.#state = (this.#state * 48271) % 2147483647;
+    return from + ((to - from) * this.#state) / 2147483647;
+  }
+  normal(): number {
+    return Math.sqrt(-2 * Math.log(this.uniform(1e-12))) * Math.cos(2 * Math.PI * this.uniform());
+  }
+  pick<T>(from: readonly T[]): T {
+    return from[Math.min(from.length - 1, Math.floor(this.uniform() * from.length))]!;
+  }
+}
+
+export interface CrudeOptions {
+  readonly source: Source;
+  readonly layout: 'fwd' | 'rwd' | 'awd';
+  readonly placements: readonly (readonly string[])[];
+  /** Fault over the healthy part, dB. */
+  readonly excess_db: number;
+  readonly rate_Hz?: number;
+  readonly seconds?: number;
+}
+
+export interface CrudeVisit {
+  readonly visit: VisitToAnalyse;
+  readonly truth: Source;
+  readonly provider: (run: number) => Promise<RunSamples>;
+  /** One array per channel of each run, for tests that spoil them. */
+  readonly samples: Float32Array[][];
+}
+
+const BEARING = { rollingElements: 12, elementDiameter_mm: 9.5, pitchDiameter_mm: 54, contactAngle_deg: 20 };
+const FRONT = { ringTeeth: 61, pinionTeeth: 17 };
+const REAR = { ringTeeth: 41, pinionTeeth: 11 };
+const CIRCUMFERENCE_M = 1.95;
+const GEAR_RATIO = 1.15;
+const CYLINDERS = 4;
+
+const STATES: readonly DrivingState[] = ['drive', 'coast', 'float', 'swayLeft', 'swayRight'];
+
+/** Builds the visit; every choice follows from the seed. */
+export function crudeVisit(seed: number, options: CrudeOptions): CrudeVisit {
+  const { source, layout, placements, excess_db, rate_Hz = 20_000, seconds = 15 } = options;
+  const dice = new Dice(seed);
+  const trueCircumference = CIRCUMFERENCE_M * dice.uniform(0.985, 1.015);
+  const perMetre_db = dice.uniform(6, 11);
+  const slip = dice.uniform(0.985, 1.0);
+  const parts = partsOf(layout);
+  const healthy = new Map(parts.map((p) => [p, 3 * dice.normal()]));
+  const runs: VisitToAnalyse['runs'][number][] = [];
+  const samples: Float32Array[][] = [];
+  for (const [r, placement] of placements.entries()) {
+    const frames = rate_Hz * seconds;
+    const speed = dice.uniform(60, 90);
+    const drift = dice.uniform(-4, 4);
+    const v = (t: number): number => speed + (drift * t) / seconds;
+    const channels = placement.map(() => new Float32Array(frames));
+    const gains = placement.map(() => 10 ** (dice.uniform(-3, 3) / 20));
+    const span = seconds / STATES.length;
+    for (const part of parts) {
+      const level = healthy.get(part)! + (part === source ? excess_db : 0);
+      const signal = partSignal(part, frames, rate_Hz, dice, {
+        wheel_Hz: (t) => v(t) / 3.6 / trueCircumference,
+        state: (t) => STATES[Math.min(STATES.length - 1, Math.floor(t / span))]!,
+        faulty: part === source,
+        slip,
+        layout,
+      });
+      placement.forEach((place, c) => {
+        const [x, y] = PLACES[place]!;
+        const [px, py] = originOf(part);
+        const path_db = level - perMetre_db * Math.hypot(x - px, y - py) + 2 * dice.normal();
+        const gain = 0.1 * gains[c]! * 10 ** (path_db / 20);
+        const out = channels[c]!;
+        for (let i = 0; i < frames; i++) out[i] = out[i]! + gain * signal[i]!;
+      });
+    }
+    const road_db = placement.map((place) => (place.startsWith('hub') ? 0 : -6) + 2 * dice.normal());
+    channels.forEach((out, c) => {
+      let low = 0;
+      const gain = 0.12 * gains[c]! * 10 ** (road_db[c]! / 20);
+      for (let i = 0; i < frames; i++) {
+        low += 0.06 * (dice.normal() - low);
+        out[i] = out[i]! + gain * (2.5 * low + 0.25 * dice.normal());
+      }
+    });
+    for (const out of channels) for (let i = 0; i < frames; i++) out[i] = out[i]! / 50;
+    samples.push(channels);
+    const t_s = Array.from({ length: 2 * seconds }, (_, k) => k / 2);
+    runs.push({
+      file: `run-${r + 1}.wav`,
+      channels: placement.map((position, c) => ({
+        channel: c + 1,
+        role: 'vibration' as const,
+        position,
+        fullScale_m_s2: 50,
+      })),
+      speed: { t_s, v_km_h: t_s.map((t) => Math.round(10 * v(Math.max(0, t - 0.6))) / 10) },
+      segments: STATES.map((state, k) => ({
+        from_s: k * span + 0.1,
+        to_s: (k + 1) * span - 0.1,
+        state,
+        gearRatio: GEAR_RATIO,
+      })),
+    });
+  }
+  return {
+    truth: source,
+    samples,
+    visit: {
+      vehicle: {
+        layout,
+        odometer_km: 90_000,
+        rollingCircumference_m: CIRCUMFERENCE_M,
+        wheelBearing: BEARING,
+        finalDrive: { front: layout === 'rwd' ? null : FRONT, rear: layout === 'fwd' ? null : REAR },
+        engine: { cylinders: CYLINDERS },
+        electricDrive: false,
+      },
+      runs,
+    },
+    provider: (run) => Promise.resolve(samplesOf(samples[run]!, rate_Hz)),
+  };
+}
+
+export function samplesOf(channels: readonly Float32Array[], sampleRate_Hz: number): RunSamples {
+  const frames = channels[0]!.length;
+  return {
+    sampleRate_Hz,
+    frames,
+    channels: channels.length,
+    read(first, count, out) {
+      const n = Math.max(0, Math.min(count, frames - first));
+      for (const [k, c] of channels.entries()) out[k]!.set(c.subarray(first, first + n));
+      return Promise.resolve(n);
+    },
+    close: () => Promise.resolve(),
+  };
+}
+
+export function partsOf(layout: 'fwd' | 'rwd' | 'awd'): Source[] {
+  const corners = ['front-left', 'front-right', 'rear-left', 'rear-right'] as const;
+  return [
+    ...corners.map((c) => `wheel-bearing-${c}` as const),
+    ...corners.map((c) => `tyre-${c}` as const),
+    ...(layout === 'rwd' ? [] : (['differential-front'] as const)),
+    ...(layout === 'fwd' ? [] : (['differential-rear', 'propshaft-centre-bearing'] as const)),
+    'transmission',
+    'engine',
+  ];
+}
+
+export function placesOf(layout: 'fwd' | 'rwd' | 'awd'): string[] {
+  return Object.keys(PLACES).filter(
+    (p) =>
+      !(layout === 'fwd' && /differential-rear|propshaft|transfer/.test(p)) &&
+      !(layout === 'rwd' && /differential-front|transfer/.test(p)),
+  );
+}
+
+type Motion = {
+  readonly wheel_Hz: (t: number) => number;
+  readonly state: (t: number) => DrivingState;
+  readonly faulty: boolean;
+  readonly slip: number;
+  readonly layout: 'fwd' | 'rwd' | 'awd';
+};
+
+/** One part's own noise at unit strength. */
+function partSignal(part: Source, frames: number, rate: number, dice: Dice, motion: Motion): Float32Array {
+  const out = new Float32Array(frames);
+  const { slip, faulty, layout } = motion;
+  const final = layout === 'fwd' ? FRONT : REAR;
+  const ratio = final.ringTeeth / final.pinionTeeth;
+  const strike = bearingRates(BEARING).outer * slip;
+  let turns = dice.uniform();
+  let ring = 0;
+  let band = 0;
+  let struck = 0;
+  const phases = Array.from({ length: 12 }, () => dice.uniform(0, 2 * Math.PI));
+  for (let i = 0; i < frames; i++) {
+    const t = i / rate;
+    turns += motion.wheel_Hz(t) / rate;
+    const angle = 2 * Math.PI * turns;
+    const state = motion.state(t);
+    const torque = state === 'drive' ? 1 : state === 'coast' ? 0.6 : 0.3;
+    const noise = dice.normal();
+    band += 0.3 * (noise - band);
+    if (part.startsWith('wheel-bearing')) {
+      if (faulty && Math.floor(turns * strike) !== struck) {
+        struck = Math.floor(turns * strike);
+        ring = 1;
+      }
+      ring *= Math.exp(-1 / (0.0012 * rate));
+      const outside = part.endsWith('left') ? 'swayRight' : 'swayLeft';
+      const inside = part.endsWith('left') ? 'swayLeft' : 'swayRight';
+      const load = state === outside ? 1.8 : state === inside ? 0.5 : 1;
+      out[i] = load * (0.05 + (faulty ? 0.7 * ring : 0)) * noise;
+    } else if (part.startsWith('tyre')) {
+      let sum = 0.3 * Math.cos(angle + phases[0]!);
+      if (faulty) for (let k = 2; k <= 7; k++) sum += 0.2 * Math.cos(k * angle + phases[k]!);
+      out[i] = 0.25 * sum + 0.1 * band * (1 + (faulty ? 0.6 : 0.1) * Math.cos(angle));
+    } else if (part.startsWith('differential')) {
+      const teeth = part === 'differential-front' ? FRONT : REAR;
+      const side = faulty ? 0.5 : 0.1;
+      const mesh = teeth.ringTeeth * angle;
+      const pinion = (teeth.ringTeeth / teeth.pinionTeeth) * angle;
+      const tone = (1 + side * Math.cos(pinion)) * Math.cos(mesh + phases[0]!) + 0.4 * Math.cos(2 * mesh);
+      out[i] = torque * (0.04 * tone + 0.02 * noise);
+    } else if (part === 'propshaft-centre-bearing') {
+      const shaft = ratio * angle;
+      out[i] = 0.06 * Math.cos(shaft) + 0.05 * noise * (1 + (faulty ? 0.8 : 0) * Math.cos(shaft));
+    } else if (part === 'transmission') {
+      const gear = 23 * GEAR_RATIO * ratio * angle;
+      out[i] = torque * (0.05 * Math.cos(gear + phases[0]!) + 0.02 * noise);
+    } else {
+      const crank = GEAR_RATIO * ratio * angle;
+      let sum = Math.cos((CYLINDERS / 2) * crank) + 0.4 * Math.cos(CYLINDERS * crank);
+      if (faulty) sum += 0.5 * Math.cos(0.5 * crank) + 0.4 * Math.cos(1.5 * crank);
+      out[i] = 0.12 * sum + 0.03 * noise;
+    }
+  }
+  return out;
+}

@@ -1,0 +1,83 @@
+import { describe, expect, it } from 'vitest';
+import { runningGearNet } from '../../shared/diagnosis/graph.ts';
+import { verdictOf } from '../../shared/diagnosis/verdict.ts';
+import type { Source } from '../../shared/driveline/words.ts';
+
+const net = runningGearNet({ layout: 'rwd', electricDrive: false });
+
+/** Probabilities of a rear-wheel drive: what is not named shares the rest. */
+function probabilities(named: Partial<Record<Source, number>>): Map<Source, number> {
+  const all: Source[] = [
+    'wheel-bearing-front-left',
+    'wheel-bearing-rear-left',
+    'wheel-bearing-rear-right',
+    'differential-rear',
+    'transmission',
+    'none',
+  ];
+  const rest = 1 - Object.values(named).reduce((a, b) => a + b, 0);
+  const others = all.filter((s) => named[s] === undefined);
+  return new Map(all.map((s) => [s, named[s] ?? rest / others.length]));
+}
+
+describe('the verdict', () => {
+  it('pinpoints at 0.95 with a pickup on the part, and not below or without', () => {
+    const sure = probabilities({ 'differential-rear': 0.96 });
+    expect(verdictOf(sure, net, ['differential-rear-left'], false).verdict).toBe('pinpointed');
+    expect(
+      verdictOf(probabilities({ 'differential-rear': 0.94 }), net, ['differential-rear-left'], false).verdict,
+    ).not.toBe('pinpointed');
+    expect(verdictOf(sure, net, ['hub-rear-left', 'hub-rear-right'], false)).toMatchObject({
+      verdict: 'narrowed',
+      withheld: 'noPickupOnPart',
+    });
+  });
+
+  it('never convicts the bearing of a driven wheel before the axle between the hubs was heard', () => {
+    const sure = probabilities({ 'wheel-bearing-rear-left': 0.999 });
+    const hubs = ['hub-rear-left', 'hub-rear-right'];
+    expect(verdictOf(sure, net, hubs, false)).toMatchObject({
+      verdict: 'narrowed',
+      withheld: 'axleBetweenNotHeard',
+    });
+    expect(verdictOf(sure, net, [...hubs, 'differential-rear-pinion'], false).verdict).toBe('pinpointed');
+  });
+
+  it('convicts the bearing of a wheel that nothing drives from the hubs alone', () => {
+    const sure = probabilities({ 'wheel-bearing-front-left': 0.97 });
+    expect(verdictOf(sure, net, ['hub-front-left', 'hub-front-right'], false).verdict).toBe('pinpointed');
+  });
+
+  it('gives the set that holds 0.95 when it is small, and says "not yet" when it is not', () => {
+    const two = verdictOf(
+      probabilities({ 'wheel-bearing-rear-left': 0.6, 'differential-rear': 0.37 }),
+      net,
+      ['hub-rear-left'],
+      false,
+    );
+    expect(two).toMatchObject({
+      verdict: 'narrowed',
+      set: ['wheel-bearing-rear-left', 'differential-rear'],
+    });
+    expect(verdictOf(probabilities({}), net, ['hub-rear-left'], false).verdict).toBe('notYet');
+    // A set that holds the healthy vehicle has not shown that there is a fault at all.
+    const maybe = probabilities({ 'wheel-bearing-rear-left': 0.8, none: 0.18 });
+    expect(verdictOf(maybe, net, ['hub-rear-left'], false).verdict).toBe('notYet');
+  });
+
+  it('calls a vehicle healthy only when sure', () => {
+    expect(verdictOf(probabilities({ none: 0.96 }), net, ['hub-rear-left'], false).verdict).toBe(
+      'nothingAbnormal',
+    );
+    expect(verdictOf(probabilities({ none: 0.9 }), net, ['hub-rear-left'], false).verdict).toBe('notYet');
+  });
+
+  it('settles nothing from a recording that is in doubt', () => {
+    const sure = probabilities({ 'differential-rear': 0.99 });
+    expect(verdictOf(sure, net, ['differential-rear-left'], true)).toMatchObject({
+      verdict: 'narrowed',
+      withheld: 'doubtfulRecording',
+    });
+    expect(verdictOf(probabilities({ none: 0.99 }), net, ['hub-rear-left'], true).verdict).toBe('notYet');
+  });
+});
