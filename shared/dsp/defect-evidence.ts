@@ -101,8 +101,8 @@ export function defectEvidence(spectra: readonly EnvelopeSpectrum[], search: Def
   const candidates = rates.map(({ defect, rate }) => strongest(context, defect, rate, trials));
 
   const accepted: Candidate[] = [];
-  for (const candidate of [...candidates].sort((a, b) => b.strength_dB - a.strength_dB)) {
-    if (candidates.some((other) => hasBetterClaim(other, candidate))) continue;
+  for (const candidate of [...candidates].sort(beforeCage)) {
+    if (candidates.some((other) => hasBetterClaim(context, other, candidate))) continue;
     if (standsAlone(context, candidate, accepted, trials)) accepted.push(candidate);
   }
   const best = accepted[0] ?? [...candidates].sort((a, b) => a.falseAlarm - b.falseAlarm)[0]!;
@@ -144,6 +144,8 @@ type Candidate = {
 /** Half width of the stretch whose median is the floor: this share of the frequency, and at least so many bins. */
 const FLOOR_SHARE = 0.1;
 const FLOOR_LEAST_RESOLUTIONS = 24;
+/** Distance of two floor estimates; between them the floor is linear. */
+const FLOOR_SPACING_RESOLUTIONS = 10;
 /** Values per floor estimate. */
 const FLOOR_VALUES = 120;
 
@@ -157,19 +159,21 @@ class Whitened {
   constructor(spectrum: EnvelopeSpectrum) {
     this.spectrum = spectrum;
     const { power, step, resolution } = spectrum;
-    this.#spacing = Math.max(1, Math.round((6 * resolution) / step));
+    this.#spacing = Math.max(1, Math.round((FLOOR_SPACING_RESOLUTIONS * resolution) / step));
     this.#floor = new Float64Array(Math.ceil(power.length / this.#spacing) + 1);
     const lowest = Math.ceil((2 * resolution) / step);
+    const values = new Float64Array(FLOOR_VALUES + 1);
     for (let i = 0; i < this.#floor.length; i++) {
       const centre = i * this.#spacing;
       const half = Math.max(FLOOR_SHARE * centre, (FLOOR_LEAST_RESOLUTIONS * resolution) / step);
       const from = Math.max(lowest, Math.floor(centre - half));
       const to = Math.min(power.length - 1, Math.ceil(centre + half));
       const stride = Math.max(1, (to - from) / FLOOR_VALUES);
-      const some: number[] = [];
-      for (let k = from; k <= to; k += stride) some.push(power[Math.floor(k)]!);
-      some.sort((a, b) => a - b);
-      this.#floor[i] = some[some.length >> 1] ?? 0;
+      let count = 0;
+      for (let k = from; k <= to && count < values.length; k += stride)
+        values[count++] = power[Math.floor(k)]!;
+      const some = values.subarray(0, count).sort();
+      this.#floor[i] = some[count >> 1] ?? 0;
     }
   }
 
@@ -267,11 +271,32 @@ function strongest(context: Context, defect: Defect, rate: number, trials: numbe
   };
 }
 
-/** Whether both found the same line and it lies nearer to the other's rate: rates closer than the slip share lines. */
-function hasBetterClaim(other: Candidate, candidate: Candidate): boolean {
-  const same = Math.abs(other.measured - candidate.measured) < 2 * candidate.band.spectrum.resolution;
+/** Strongest first, but the cage last: whatever is wrong with a bearing is modulated at the rate of its cage. */
+function beforeCage(a: Candidate, b: Candidate): number {
+  return Number(a.defect === 'cage') - Number(b.defect === 'cage') || b.strength_dB - a.strength_dB;
+}
+
+/** A fundamental may be this many times another's by chance of the bearing's dimensions. */
+const LARGEST_MULTIPLE = 5;
+
+/**
+ * Whether the lines of a candidate rather belong to another: the other found the same line nearer to its rate (rates
+ * closer than the slip share lines), or it found a series that has the candidate's first line among its harmonics.
+ */
+function hasBetterClaim(context: Context, other: Candidate, candidate: Candidate): boolean {
+  if (other === candidate) return false;
+  const guard = 2 * candidate.band.spectrum.resolution;
   const off = (c: Candidate): number => Math.abs(c.measured / c.rate - 1);
-  return other !== candidate && same && off(other) < off(candidate);
+  if (Math.abs(other.measured - candidate.measured) < guard) return off(other) < off(candidate);
+  const multiple = Math.round(candidate.measured / other.measured);
+  return (
+    multiple >= 2 &&
+    multiple <= LARGEST_MULTIPLE &&
+    Math.abs(candidate.measured - multiple * other.measured) < multiple * guard &&
+    other.falseAlarm < FALSE_ALARM_RATE &&
+    !onShaft(context, other.band, other.measured) &&
+    standsOut(other.band, other.measured)
+  );
 }
 
 /** Lines this many shaft or cage turns beside a harmonic of an accepted defect are its sidebands. */

@@ -13,6 +13,9 @@ import { assertPositive } from './validation.ts';
 /** Envelope spectra reach this many times the highest rate: its weighed harmonics and their sidebands. */
 const REACH = 3.5;
 
+/** Shorter recordings have no lines to tell apart. */
+const LEAST_PERIODS = 20;
+
 /** A band narrower than this many times the highest rate cannot carry its harmonics. */
 const LEAST_WIDTH = 3;
 
@@ -58,6 +61,12 @@ function envelopesFor(samples: ArrayLike<number>, sampleRate_Hz: number, highest
   if (2 * lowest > 0.9 * (sampleRate_Hz / 2)) {
     throw new RangeError(
       `a rate of ${highestRate_Hz.toFixed(0)} Hz is too high to be looked for at ${sampleRate_Hz} samples a second`,
+    );
+  }
+  if (samples.length / sampleRate_Hz < LEAST_PERIODS / highestRate_Hz) {
+    throw new RangeError(
+      `samples holds ${samples.length} values, ${((samples.length / sampleRate_Hz) * highestRate_Hz).toFixed(1)} ` +
+        `periods of ${highestRate_Hz.toFixed(0)} Hz; at least ${LEAST_PERIODS} are needed`,
     );
   }
   return squaredEnvelopes(prewhitened(samples), sampleRate_Hz, demodulationBands(sampleRate_Hz, lowest));
