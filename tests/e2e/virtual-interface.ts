@@ -192,7 +192,7 @@ export class VirtualInterface {
     if (!(await this.#grew('source-outputs', before))) throw new Error('parecord does not record');
     return async () => {
       // What is still in its buffer would be left out.
-      await sleep(700);
+      await sleep(1500);
       recorder.kill('SIGINT');
       await ended;
     };
