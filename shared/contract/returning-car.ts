@@ -160,7 +160,7 @@ export const DifferenceSchema = z.object({
 export type Difference = z.infer<typeof DifferenceSchema>;
 
 export const RefusalSchema = z.object({
-  position: z.string(),
+  positions: z.array(z.string()),
   reason: z.enum(NOT_COMPARABLE),
   sentence: z.string(),
 });
