@@ -182,8 +182,10 @@ export function fitFamily(model: FamilyModel, net: RunningGearNet, source: Sourc
             const { observation, weight } = places[i]!;
             const sent = healthy.x[b]! - fields[i]!.loss_db;
             const path = paths[i];
-            const arriving = path ? fault!.x[a]! - path.loss_db : Number.NEGATIVE_INFINITY;
-            sum += weight * logLevel(observation, sent, fields[i]!.sd_db, arriving, path?.sd_db ?? 0);
+            const arriving = path
+              ? arrivingFault(belief, fault!.x[a]!, path, observation.against_db)
+              : NOTHING_ARRIVES;
+            sum += weight * logLevel(belief, observation, sent, fields[i]!.sd_db, arriving);
           }
           terms[b] = sum;
         }
@@ -197,30 +199,56 @@ export function fitFamily(model: FamilyModel, net: RunningGearNet, source: Sourc
   return { byLoss, byFault: fault ? byFault : null, faultLevels_db: fault ? fault.x : null };
 }
 
+export type Arriving = { readonly level_db: number; readonly sd_db: number };
+export const NOTHING_ARRIVES: Arriving = { level_db: Number.NEGATIVE_INFINITY, sd_db: 0 };
+
+/** How deep a fault modulates its own noise: impacts and load zones nearly switch it on and off. */
+const OWN_DEPTH_DB = -2;
+const OWN_DEPTH_SD_DB = 3;
+
+/** What a fault of level `fault_db` at its part sends to a place. */
+export function arrivingFault(
+  belief: FamilyBelief,
+  fault_db: number,
+  path: { readonly loss_db: number; readonly sd_db: number },
+  against_db: number,
+): Arriving {
+  const level_db = fault_db - path.loss_db;
+  // An envelope cannot swing by more than its carrier: where the fault drowns all else, its own depth shows.
+  const most_db = against_db + OWN_DEPTH_DB;
+  if (belief.follows === 'carrier' && level_db > most_db)
+    return { level_db: most_db, sd_db: OWN_DEPTH_SD_DB };
+  return { level_db, sd_db: path.sd_db };
+}
+
 /** Expected level and spread where healthy noise and the fault's noise meet. */
 export function mixed(
   healthy_db: number,
   healthySd_db: number,
-  fault_db: number,
-  faultSd_db: number,
+  { level_db, sd_db }: Arriving,
 ): { mean_db: number; sd_db: number } {
-  if (fault_db === Number.NEGATIVE_INFINITY) return { mean_db: healthy_db, sd_db: healthySd_db };
-  const share = 1 / (1 + Math.exp((healthy_db - fault_db) * 0.2302585093));
+  if (level_db === Number.NEGATIVE_INFINITY) return { mean_db: healthy_db, sd_db: healthySd_db };
+  const share = 1 / (1 + Math.exp((healthy_db - level_db) * 0.2302585093));
   return {
-    mean_db: powerSum(healthy_db, fault_db),
-    sd_db: Math.hypot(share * faultSd_db, (1 - share) * healthySd_db),
+    mean_db: powerSum(healthy_db, level_db),
+    sd_db: Math.hypot(share * sd_db, (1 - share) * healthySd_db),
   };
 }
 
+/** Spread of one reading besides travel and healthy parts: mounting, unless the family is free of it. */
+export function readingSd(belief: FamilyBelief): number {
+  return belief.follows === 'carrier' ? RUN_SD_DB : Math.hypot(PLACEMENT_SD_DB, RUN_SD_DB);
+}
+
 function logLevel(
+  belief: FamilyBelief,
   o: Observation,
   healthy_db: number,
   healthySd_db: number,
-  fault_db: number,
-  faultSd_db: number,
+  arriving: Arriving,
 ): number {
-  const expected = mixed(healthy_db, healthySd_db, fault_db, faultSd_db);
-  const scale = Math.sqrt(expected.sd_db ** 2 + PLACEMENT_SD_DB ** 2 + RUN_SD_DB ** 2 + o.sd_db ** 2);
+  const expected = mixed(healthy_db, healthySd_db, arriving);
+  const scale = Math.hypot(expected.sd_db, readingSd(belief), o.sd_db);
   return o.level_db === null
     ? logBelow(o.limit_db - expected.mean_db, scale)
     : logT(o.level_db - expected.mean_db, scale);

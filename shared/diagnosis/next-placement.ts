@@ -2,9 +2,9 @@ import type { Position, Source } from '../driveline/words.ts';
 import { kindOf } from './emission.ts';
 import type { NextPlacement } from './findings.ts';
 import { usefulPositions } from './graph.ts';
-import { healthyField, mixed } from './likelihood.ts';
+import { arrivingFault, healthyField, mixed, NOTHING_ARRIVES, readingSd } from './likelihood.ts';
 import type { FittedFamily, Posterior, PriorKnowledge } from './posterior.ts';
-import { LOSS_PER_HOP_DB, PLACEMENT_SD_DB, travelLoss } from './travel.ts';
+import { LOSS_PER_HOP_DB, travelLoss } from './travel.ts';
 import { axleBetween, SURE, smallestSet } from './verdict.ts';
 import { listOf, partName, placeName } from './words-for.ts';
 
@@ -25,8 +25,6 @@ type Prediction = {
   readonly shared: readonly { readonly weight: number; readonly deviation: Float64Array }[];
 };
 
-/** Reading error besides mounting: run to run, and of the measurement. */
-const READING_SD_DB = 2;
 const DRAWS_PER_SOURCE = 24;
 /** Sources less probable than this neither gain nor lose by a placement. */
 const NEGLIGIBLE = 0.003;
@@ -59,11 +57,13 @@ function predict(
       places.forEach((place, i) => {
         const field = healthyField(net, belief, band, place, 0, perHop);
         const path = travelLoss(net.path(source, place), perHop, band);
-        const fault = levels[a]! === Number.NEGATIVE_INFINITY ? levels[a]! : levels[a]! - path.loss_db;
+        const arriving = fit
+          ? arrivingFault(belief, levels[a]!, path, Math.max(model.reference_db, levels[a]! - path.loss_db))
+          : NOTHING_ARRIVES;
         const healthySd = Math.hypot(field.sd_db, belief.healthy.sd_db * 0.7);
-        const expected = mixed(healthyLevel - field.loss_db, healthySd, fault, path.sd_db);
+        const expected = mixed(healthyLevel - field.loss_db, healthySd, arriving);
         mean[i] = expected.mean_db;
-        variance[i] = expected.sd_db ** 2 + PLACEMENT_SD_DB ** 2 + READING_SD_DB ** 2;
+        variance[i] = expected.sd_db ** 2 + readingSd(belief) ** 2 + 1;
       });
       points.push({ weight, mean, variance });
     }

@@ -8,15 +8,15 @@ import type { Path } from './graph.ts';
  */
 
 /** Candidate losses per hop in dB, with their weights before anything was measured. */
-export const LOSS_PER_HOP_DB = [4, 7, 11] as const;
-export const LOSS_PRIOR = [0.3, 0.4, 0.3] as const;
+export const LOSS_PER_HOP_DB = [4, 7, 11, 16] as const;
+export const LOSS_PRIOR = [0.25, 0.35, 0.25, 0.15] as const;
 
 /** Bushings and joints pass low notes better than high ones. */
-export const BAND_LOSS_FACTOR = { low: 0.7, mid: 1, high: 1.2, top: 1.4 } as const;
+export const BAND_LOSS_FACTOR = { low: 0.85, mid: 1, high: 1.1, top: 1.2 } as const;
 export type TravelBand = keyof typeof BAND_LOSS_FACTOR;
 
 /** Over the body and the air some noise always arrives: no place hears less than this. */
-const MOST_LOSS_DB = 30;
+const MOST_LOSS_DB = 45;
 
 /**
  * Expected loss in dB of a path and its standard deviation.
@@ -30,7 +30,7 @@ export function travelLoss(
   const perHop = perHop_db * BAND_LOSS_FACTOR[band];
   return {
     loss_db: Math.min(MOST_LOSS_DB, path.hops * perHop),
-    sd_db: Math.hypot(1.5 + 2 * Math.sqrt(path.hops), path.hopsSd * perHop),
+    sd_db: Math.hypot(1.5 + 3.5 * Math.sqrt(path.hops), path.hopsSd * perHop),
   };
 }
 
