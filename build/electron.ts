@@ -32,15 +32,27 @@ export async function downloadElectron(): Promise<string | undefined> {
   return installedElectron();
 }
 
-/** Runs the built program until its window is closed. Resolves to the exit code. */
-export async function runElectron(executable: string): Promise<number> {
+/** An Electron that ends this soon with an error never had a window, e.g. for want of a library or a sandbox. */
+const STARTED_AFTER_MS = 5000;
+
+/**
+ * Runs the built program until its window is closed or it is told to end.
+ * @returns whether it ever ran
+ */
+export async function runElectron(executable: string): Promise<boolean> {
+  const startedAt = performance.now();
   const electron = spawn(executable, [root, ...sandboxSwitches()], { stdio: 'inherit' });
+  let told = false;
   for (const signal of ['SIGINT', 'SIGTERM'] as const) {
     process.on(signal, () => {
+      told = true;
       electron.kill(signal);
       setTimeout(() => electron.kill('SIGKILL'), END_WITHIN_MS).unref();
     });
   }
-  const [code] = await once(electron, 'exit');
-  return (code as number | null) ?? 0;
+  const code = await once(electron, 'exit').then(
+    ([code]) => code as number | null,
+    () => null,
+  );
+  return code === 0 || told || performance.now() - startedAt > STARTED_AFTER_MS;
 }

@@ -18,17 +18,18 @@ async function start(): Promise<number> {
   }
   await bundle();
   const electron = installedElectron() ?? (await downloadElectron());
-  if (electron !== undefined) return runElectron(electron);
+  if (electron !== undefined && (await runElectron(electron))) return 0;
+  const problem = `The Electron runtime could not be ${electron === undefined ? 'downloaded' : 'started'}`;
 
   const browser = findBrowser();
   if (browser === undefined) {
     console.error(
-      'The Electron runtime could not be downloaded, and neither Chromium nor Chrome is installed: ' +
+      `${problem}, and neither Chromium nor Chrome is installed: ` +
         'install one of them, or set RUMBLEPATH_ELECTRON to an Electron executable.',
     );
     return 1;
   }
-  console.log(`The Electron runtime could not be downloaded, so the window opens in ${browser}.`);
+  console.log(`${problem}, so the window opens in ${browser}.`);
   await runInBrowser(join(out, 'renderer'), browser);
   return 0;
 }

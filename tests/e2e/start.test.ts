@@ -22,9 +22,10 @@ beforeEach(async () => {
 
 afterEach(() => rm(folder, { recursive: true }));
 
-function start(env: Record<string, string>) {
+function start(env: Record<string, string>, line: readonly string[] = ['npm', 'start', '--silent']) {
   const { DISPLAY, WAYLAND_DISPLAY, ...bare } = process.env;
-  const child = spawn('npm', ['start', '--silent'], {
+  const [command, ...args] = line;
+  const child = spawn(command!, args, {
     cwd: root,
     env: { ...bare, RUMBLEPATH_DATA: join(folder, 'data'), STAND_IN_REPORT: report, ...env },
     stdio: ['ignore', 'pipe', 'pipe'],
@@ -69,6 +70,21 @@ it.runIf(installedElectron() === undefined)(
     expect(existsSync(join(folder, 'data'))).toBe(true);
   },
 );
+
+it('opens the browser when Electron is there but cannot start', async () => {
+  const { said, ended } = start(browser({ STAND_IN_CLOSES: 'yes', RUMBLEPATH_ELECTRON: '/bin/false' }));
+  expect(await ended, said()).toBe(0);
+  expect(said().trim().split('\n')).toHaveLength(1);
+  expect(said()).toContain('Electron runtime could not be started');
+  expect(existsSync(report)).toBe(true);
+});
+
+it('says what is missing when there is neither Electron nor a browser', async () => {
+  const nothing = { DISPLAY: ':none', RUMBLEPATH_ELECTRON: '/bin/false', PATH: folder };
+  const { said, ended } = start(nothing, [process.execPath, 'build/start.ts']);
+  expect(await ended).toBe(1);
+  expect(said()).toContain('neither Chromium nor Chrome is installed');
+});
 
 it.runIf(installedElectron() === undefined)('ends everything when it is interrupted', async () => {
   const { child, ended } = start(browser());
