@@ -50,6 +50,7 @@ export function runsOf(db: Database) {
   const insertSegment = db.prepare<[number, string]>(
     'INSERT INTO run_segment (run_id, definition) VALUES (?, ?)',
   );
+  const deleteSegments = db.prepare<[number]>('DELETE FROM run_segment WHERE run_id = ?');
   const insertMark = db.prepare<[number, number, string]>(
     'INSERT INTO run_mark (run_id, at_s, text) VALUES (?, ?, ?)',
   );
@@ -216,6 +217,14 @@ export function runsOf(db: Database) {
 
     addSegment(runId: number, segment: Segment): void {
       insertSegment.run(runId, JSON.stringify(segment));
+    },
+
+    /** The stretches that were found take the place of those that were keyed, all or none. */
+    replaceSegments(runId: number, segments: readonly Segment[]): void {
+      durably(db, () => {
+        deleteSegments.run(runId);
+        for (const segment of segments) insertSegment.run(runId, JSON.stringify(segment));
+      });
     },
 
     /** Speed as a satellite receiver, a vehicle bus or an imported bundle told it. */

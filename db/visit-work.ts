@@ -117,7 +117,7 @@ export function visitWorkOf(db: Database) {
     savedForms: (visitId: number): string[] => selectForms.all(visitId).map((row) => row.form),
 
     /** @throws {GarageError} when there is no such visit */
-    saveForm(visitId: number, form: Form, content: unknown): void {
+    saveForm(visitId: number, form: Form | 'findings' | 'report', content: unknown): void {
       durably(db, () => {
         upsertForm.run(visitId, form, JSON.stringify(content), now());
         change(visitId, {});

@@ -5,7 +5,9 @@ import type { OrderLine } from '../../shared/contract/garage.ts';
 import type { Band, LiveState, OpenLive, SourceChoice } from '../../shared/contract/live.ts';
 import type { AppEvent, RequestInput } from '../../shared/contract/requests.ts';
 import type { DrivingState } from '../../shared/driveline/words.ts';
+import type { Tone } from '../../shared/road-card/manoeuvre.ts';
 import { type RunLog, RunRecorder } from '../recording/run-recorder.ts';
+import { CueTones } from './cue-tones.ts';
 import { ListeningMix } from './listening-mix.ts';
 import { LivePipeline } from './live-pipeline.ts';
 import type { OpenedSource } from './opened-source.ts';
@@ -46,6 +48,14 @@ export interface LiveEdges {
   freeBytes(): Promise<number | null>;
   publish(event: AppEvent): void;
   now_s(): number;
+}
+
+/** Somebody who looks at the stream beside meters and recorder, such as a check of the rigging. */
+export interface BlockWatcher {
+  /** Every block of the open source, after the meters have had it. */
+  onBlock(block: Block): void;
+  /** The source is closed, or its placements have changed. */
+  onChanged(): void;
 }
 
 /** A sentence for the technician; the request that caused it is refused. */
@@ -100,6 +110,8 @@ export class LiveSession {
   #problem: string | null = null;
   #freeBytes: number | null = null;
   #spaceTimer: NodeJS.Timeout | null = null;
+  readonly #watchers = new Set<BlockWatcher>();
+  #cues: CueTones | null = null;
   /** Opening, closing and recording take time; one after the other, never two at once. */
   #queue: Promise<unknown> = Promise.resolve();
 
@@ -263,6 +275,17 @@ export class LiveSession {
     this.#changed();
   }
 
+  /** @returns ends the watching */
+  watch(watcher: BlockWatcher): () => void {
+    this.#watchers.add(watcher);
+    return () => this.#watchers.delete(watcher);
+  }
+
+  /** Sounds a tone over what is heard; nothing without a listening output. */
+  cue(tone: Tone): void {
+    this.#cues?.sound(tone);
+  }
+
   #scale(): LiveState['scale'] {
     const vibration = this.#channels.filter((c) => c.role === 'vibration');
     const known = vibration.length > 0 && vibration.every((c) => c.fullScale_m_s2 != null);
@@ -309,6 +332,8 @@ export class LiveSession {
         this.#changed();
       },
     });
+    for (const watcher of [...this.#watchers]) watcher.onChanged();
+    this.#cues = new CueTones(sampleRate_Hz);
     this.#mix = new ListeningMix(sampleRate_Hz, this.#listening.band);
     this.#mix.setGain(this.#listening.gain_db);
     this.#mix.setFullScales(
@@ -357,7 +382,12 @@ export class LiveSession {
     }
     this.#recording?.recorder.feed(block);
     pipeline.feed(block, this.#edges.now_s());
-    if (this.#output && this.#mix) this.#output.write(this.#mix.render(block.channels, block.frames));
+    if (this.#output && this.#mix) {
+      const sound = this.#mix.render(block.channels, block.frames);
+      this.#cues?.addTo(sound, block.frames);
+      this.#output.write(sound);
+    }
+    for (const watcher of this.#watchers) watcher.onBlock(block);
   }
 
   #onEvent(event: CaptureEvent): void {
@@ -474,7 +504,9 @@ export class LiveSession {
     this.#output = null;
     this.#pipeline = null;
     this.#mix = null;
+    this.#cues = null;
     this.#channels = [];
+    for (const watcher of [...this.#watchers]) watcher.onChanged();
     this.#visitId = null;
     this.#vehicleLabel = null;
   }

@@ -10,6 +10,7 @@ import {
   type RequestOutput,
 } from '../../shared/contract/requests.ts';
 import { LiveError } from '../live/live-session.ts';
+import { FieldError } from './field-error.ts';
 
 /** A request that is answered with nothing may be handled by a function that returns nothing. */
 // biome-ignore lint/suspicious/noConfusingVoidType: a function that returns nothing is what is meant
@@ -57,6 +58,7 @@ export async function dispatch(
     throw new Error(`the answer to ${name} does not fit the contract: ${answer.error.message}`);
   } catch (error) {
     const told = fromSqlite(error) ? garageError(error, 'garage.db') : error;
+    if (told instanceof FieldError) return { ok: false, message: told.message, field: told.field };
     if (TOLD.some((type) => told instanceof type)) return { ok: false, message: (told as Error).message };
     report(error);
     return { ok: false, message: 'Something went wrong inside the program; the log has the details.' };

@@ -15,6 +15,7 @@ import { dispatch, type Handlers } from './dispatch.ts';
 import { repairRuns } from './repair-runs.ts';
 import { runSpectrumInput } from './run-spectrum-input.ts';
 import { startRun } from './start-run.ts';
+import { visitWork } from './visit-work-handlers.ts';
 
 export interface OpenAppOptions {
   readonly dataFolder: string;
@@ -61,7 +62,11 @@ export async function openApp(options: OpenAppOptions): Promise<App> {
     now_s: () => performance.now() / 1000,
   });
 
+  const work = visitWork({ garage, dataFolder, live, publish, report });
+  listeners.add(work.onEvent);
+
   const handlers: Handlers = {
+    ...work.handlers,
     'vehicles.search': ({ text }) => garage.vehicles.search(text),
     'vehicles.page': ({ vehicleId }) => garage.vehicles.page(vehicleId),
     'vehicles.add': (vehicle) => garage.vehicles.add(vehicle),

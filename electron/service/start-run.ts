@@ -1,10 +1,8 @@
 import type { Garage } from '../../db/open.ts';
+import { UNNAMED_SPEC } from '../../shared/visit-work/unnamed.ts';
 import type { RunStart, StartedRun } from '../live/live-session.ts';
 import type { OpenedSource } from '../live/opened-source.ts';
 import type { RecordingsFolder } from '../recording/recordings-folder.ts';
-
-/** A recording that nobody said a vehicle for is kept under this label until somebody does. */
-const UNNAMED = 'Vehicle not named yet';
 
 /** Makes the rows of a new run, and those of its visit and vehicle where the technician has skipped them. */
 export function startRun(garage: Garage, recordings: RecordingsFolder, start: RunStart): StartedRun {
@@ -38,13 +36,16 @@ export function startRun(garage: Garage, recordings: RecordingsFolder, start: Ru
 }
 
 function startVisit(garage: Garage, source: OpenedSource, startedAt: string): number {
-  const spec = source.vehicle ?? { label: UNNAMED, layout: 'fwd' as const };
+  const spec = source.vehicle ?? UNNAMED_SPEC;
   const ownerNote = source.kind === 'demo' ? 'Recorded from the built-in demo drive.' : '';
   const vehicle = garage.vehicles.add({ plate: '', vin: null, ownerNote, spec });
-  return garage.visits.start({
+  const visit = garage.visits.start({
     vehicleId: vehicle.id,
     startedAt,
     odometer_km: spec.odometer_km ?? null,
     complaint: '',
-  }).id;
+  });
+  // What was skipped before the drive comes back as a reminder.
+  garage.visitWork.change(visit.id, { step: 'drive' });
+  return visit.id;
 }

@@ -30,6 +30,8 @@ export type VisitSoFar = {
   readonly skipped: readonly Step[];
   /** Channels whose full scale is known. */
   readonly calibrated: readonly number[];
+  /** At the vehicle's last visit before this one; null: not read, or there was none. */
+  readonly earlierOdometer_km: number | null;
   readonly at: Date;
 };
 
@@ -66,6 +68,10 @@ export function remindersOf(visit: VisitSoFar): Reminder[] {
   for (const text of visit.roadMissing ?? []) remind('roadCard', 'proof', text);
   if (visit.runs > 0 && visit.intake.odometer_km === null) {
     remind('intake', 'proof', 'The odometer has not been read: growth over distance will not be known.');
+  }
+  const { odometer_km } = visit.intake;
+  if (odometer_km !== null && visit.earlierOdometer_km !== null && odometer_km < visit.earlierOdometer_km) {
+    remind('intake', 'proof', 'The odometer shows less than at the last visit: read it again.');
   }
   const missing = missingOf(visit.intake);
   if (missing.length > 0 && !visit.skipped.includes('intake')) {

@@ -1,0 +1,96 @@
+import type { CheckResult } from '../../../shared/contract/visit-work.ts';
+import {
+  type ChannelFault,
+  ChannelWatch,
+  channelFaults,
+  FAULT_SENTENCES,
+} from '../../../shared/diagnosis/channels.ts';
+import { DecimatedChannels } from '../decimated-channels.ts';
+import { HumWatch } from '../hum-watch.ts';
+import { type Check, type CheckSetting, channelsInWords } from './check.ts';
+
+type LeadResult = Extract<CheckResult, { check: 'lead' }>;
+type LeadFault = LeadResult['channels'][number]['faults'][number];
+
+/** Long enough for a hand to go along every lead. */
+const MEASURE_S = 15;
+/** At rest a pickup may well be far quieter than on the road. */
+const LEAD_FAULTS: readonly ChannelFault[] = ['dead', 'clipped', 'loose', 'offset'];
+const isLeadFault = (fault: ChannelFault): fault is LeadFault & ChannelFault => LEAD_FAULTS.includes(fault);
+const DEAD_RMS = 10 ** (-96 / 20);
+
+/** Every lead is moved by hand while all channels are watched: a loose plug crackles or drops out. */
+export class LeadCheck implements Check {
+  readonly #setting: CheckSetting;
+  readonly #watches: ChannelWatch[];
+  readonly #decimated: DecimatedChannels;
+  readonly #hum: HumWatch;
+  readonly #hums: boolean[];
+  #frames = 0;
+  readonly #copy: Float32Array[];
+
+  constructor(setting: CheckSetting) {
+    const { channels, sampleRate_Hz } = setting;
+    this.#setting = setting;
+    this.#watches = channels.map(() => new ChannelWatch(sampleRate_Hz));
+    this.#decimated = new DecimatedChannels(channels.length, sampleRate_Hz);
+    this.#hum = new HumWatch(channels.length, this.#decimated.rate_Hz);
+    this.#hums = channels.map(() => false);
+    this.#copy = channels.map(() => new Float32Array(0));
+  }
+
+  state() {
+    const progress = Math.min(1, this.#frames / this.#setting.sampleRate_Hz / MEASURE_S);
+    return {
+      progress,
+      text: 'Move every lead gently, one after the other, from the pickup to the interface.',
+    };
+  }
+
+  feed(samples: readonly Float32Array[], frames: number): LeadResult | null {
+    for (const [c, watch] of this.#watches.entries()) {
+      if (this.#copy[c]!.length < frames) this.#copy[c] = new Float32Array(frames);
+      // The watch mends what is no number in place; the block belongs to others as well.
+      this.#copy[c]!.set(samples[c]!.subarray(0, frames));
+      watch.push(this.#copy[c]!, frames);
+    }
+    this.#decimated.feed(this.#copy, frames);
+    this.#hum.feed(this.#decimated.channels, this.#decimated.frames);
+    for (const c of this.#hums.keys()) this.#hums[c] ||= this.#hum.heard(c);
+    this.#frames += frames;
+    return this.#frames >= MEASURE_S * this.#setting.sampleRate_Hz ? this.#judge() : null;
+  }
+
+  #judge(): LeadResult {
+    const statistics = this.#watches.map((w) => w.finish());
+    // Without samples to look for hum in: that has been watched all along.
+    const none = new Float32Array(0);
+    const faults = channelFaults(
+      statistics,
+      statistics.map(() => none),
+      this.#decimated.rate_Hz,
+      statistics.map(() => null),
+    );
+    const channels = this.#setting.channels.map(({ channel }, c) => {
+      // Judged beside the others a quiet pickup seems dead; at rest only silence is.
+      const own = faults[c]!.filter(isLeadFault).filter((f) => f !== 'dead' || statistics[c]!.rms < DEAD_RMS);
+      if (this.#hums[c]) own.push('hum');
+      const words = own.map((f) => FAULT_SENTENCES[f]).join('; ');
+      return {
+        channel,
+        faults: own,
+        text: words ? `Channel ${channel} ${words}.` : `Channel ${channel} is sound.`,
+      };
+    });
+    const doubtful = channels.filter((c) => c.faults.some((f) => f !== 'offset')).map((c) => c.channel);
+    return {
+      check: 'lead',
+      verdict: doubtful.length > 0 ? 'doubtful' : 'good',
+      channels,
+      text:
+        doubtful.length > 0
+          ? `The leads of ${channelsInWords(doubtful)} need a look.`
+          : 'All leads are sound.',
+    };
+  }
+}
