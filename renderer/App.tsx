@@ -1,7 +1,7 @@
 import { useEffect } from 'react';
 import { Route, Router, Switch } from 'wouter';
 import { useHashLocation } from 'wouter/use-hash-location';
-import { Connecting, ConnectionLost } from './components/ConnectionState.tsx';
+import { ConnectionLost, NotConnected } from './components/ConnectionState.tsx';
 import { Notices } from './components/Notices.tsx';
 import { NewVehicleScreen } from './screens/garage/NewVehicleScreen.tsx';
 import { VehicleScreen } from './screens/garage/VehicleScreen.tsx';
@@ -13,13 +13,12 @@ import { useApp } from './store/context.ts';
 
 export function App() {
   const theme = useApp((s) => s.theme);
-  const connection = useApp((s) => s.connection);
   const known = useApp((s) => s.live !== null);
   useEffect(() => {
     document.documentElement.dataset.theme = theme;
   }, [theme]);
 
-  if (!known) return connection === 'lost' || connection === 'refused' ? <ConnectionLost /> : <Connecting />;
+  if (!known) return <NotConnected />;
   return (
     <>
       <Router hook={useHashLocation}>

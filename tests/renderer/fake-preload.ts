@@ -11,3 +11,6 @@ declare global {
 // Stands where Electron's preload stands, so that the page under test is the one that ships.
 window.fakeMain = createFakeMain(window.fakeChannels);
 window.rumblepath = window.fakeMain;
+// As after a crash of the window: the main side has gone on measuring.
+if (sessionStorage.getItem('fakeDriving'))
+  void window.fakeMain.request('live.open', { source: { kind: 'demo' }, visitId: null, channels: [] });

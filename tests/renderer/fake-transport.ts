@@ -68,9 +68,14 @@ export function createFakeMain(deviceChannels = 8): FakeMain {
     });
   };
   const slowBeat = () => {
-    if (!live.source || live.heard === null || live.speed.km_h === null) return;
+    if (!live.source || live.heard === null) return;
     const seconds = (performance.now() - opened_ms) / 1000;
-    emit({ name: 'live.orders', payload: fixtures.ordersAt(seconds, live.channels, live.heard) });
+    const payload = fixtures.ordersAt(seconds, live.channels, live.heard);
+    if (live.speed.km_h === null) {
+      payload.spectrum.rms = [];
+      for (const line of payload.lines) line.rms = line.rms.map(() => null);
+    }
+    emit({ name: 'live.orders', payload });
   };
   setInterval(beat, 33);
   setInterval(slowBeat, 250);

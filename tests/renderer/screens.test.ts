@@ -75,7 +75,7 @@ describe('live view', () => {
     await page.keyboard.press('b');
     await poll(() => read(strip(page))).toContain('Rumble');
     await page.keyboard.press('Shift+ArrowUp');
-    await poll(() => read(strip(page))).toContain('gain +15 dB, same for all');
+    await poll(() => read(strip(page))).toContain('gain +15 dB, all alike');
     await page.keyboard.press('l');
     await poll(() => read(strip(page))).toContain('Sound is off');
     await page.keyboard.press('r');
@@ -220,6 +220,18 @@ describe('live view', () => {
     expect(await page.locator('footer').isVisible()).toBe(true);
   });
 
+  test('without speed it says how to set one, in place of an order spectrum', async () => {
+    const page = await openLive();
+    await page.getByRole('heading', { name: /Order spectrum of channel 1/ }).waitFor();
+    await page.evaluate(() =>
+      window.fakeMain.setLive({ speed: { from: 'hand', km_h: null, gearRatio: null } }),
+    );
+    await page.getByText('The speed is not known yet').waitFor();
+    await page.keyboard.press('PageUp');
+    await page.getByRole('heading', { name: /Order spectrum of channel 1/ }).waitFor();
+    expect(await calls(page, 'live.speed')).toEqual([{ nudge_km_h: 10 }]);
+  });
+
   test('levels are drawn without React building elements anew', async () => {
     const page = await openLive();
     await page.waitForTimeout(500);
@@ -250,6 +262,29 @@ describe('live view', () => {
     await page.getByText('start one first').waitFor();
     await page.keyboard.press('Escape');
     await poll(() => page.getByText('start one first').count()).toBe(0);
+  });
+
+  test('keys can be pressed with a pointer too', async () => {
+    const page = await openLive();
+    await page.getByRole('button', { name: 'Start or stop the recording' }).click();
+    await poll(() => read(strip(page))).toContain('Recording');
+    await page.getByRole('button', { name: 'Set a mark' }).click();
+    await poll(() => read(strip(page))).toContain('1 mark');
+    await page.getByRole('button', { name: 'Speed up by 1 km/h' }).click();
+    await poll(() => read(strip(page))).toContain('88 km/h');
+  });
+
+  test('a window that comes back in the middle of a drive comes back to the live view', async () => {
+    const page = await open();
+    await page.getByRole('link', { name: /TE-17/ }).waitFor();
+    await page.evaluate(() => {
+      history.replaceState(null, '', location.pathname);
+    });
+    await page.reload();
+    await page.getByRole('link', { name: /TE-17/ }).waitFor();
+    await page.evaluate(() => sessionStorage.setItem('fakeDriving', 'yes'));
+    await page.reload();
+    await page.getByRole('button', { name: /^1 Hub, front left/ }).waitFor();
   });
 
   test('with nothing open it says what to do', async () => {

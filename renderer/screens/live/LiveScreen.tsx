@@ -45,7 +45,7 @@ function LiveView({ live }: { live: LiveState }) {
   const recheckDone = useApp((s) => s.recheckDone);
   const [typing, setTyping] = useState<TypedField | null>(null);
   const [help, setHelp] = useState(false);
-  useLiveKeys(live, { type: setTyping, help: () => setHelp(true) });
+  const keys = useLiveKeys(live, { type: setTyping, help: () => setHelp(true) });
   const scale = useMemo(
     () => levelScale(live.channels, live.scale === 'absolute', unit),
     [live.channels, live.scale, unit],
@@ -56,7 +56,7 @@ function LiveView({ live }: { live: LiveState }) {
       <h1 className="visually-hidden">
         {t('live.title')} {live.vehicleLabel}
       </h1>
-      <StatusStrip live={live} typing={typing} onTyped={() => setTyping(null)} />
+      <StatusStrip live={live} keys={keys} typing={typing} onTyped={() => setTyping(null)} />
       <div className={styles.sentences}>
         {live.problem && (
           <p className={styles.problem} role="alert">

@@ -34,9 +34,9 @@ export function OrderSpectrum({ live, scale }: { live: LiveState; scale: LevelSc
     return (
       <section className={styles.empty}>
         <p>
-          {live.speed.km_h === null
+          {live.speed.km_h === null && !live.channels.some((c) => c.role === 'tacho')
             ? t('live.noOrders', { keys: keyCap(t, KEYS.faster.keys[0]), type: KEYS.typeSpeed.keys[0] })
-            : t('live.noOrdersYet')}
+            : t(orders ? 'live.noCircumference' : 'live.noOrdersYet')}
         </p>
       </section>
     );
@@ -49,6 +49,7 @@ export function OrderSpectrum({ live, scale }: { live: LiveState; scale: LevelSc
       <h2 className={styles.title}>
         {t('live.orderSpectrum', { channel: channel.channel })}
         <span>{place}</span>
+        <span>{scale.label}</span>
         <span>
           <kbd>{KEYS.orderRange.keys[0]}</kbd>{' '}
           {t(orderRange === 'all' ? 'live.rangeAll' : 'live.rangeTurning')}

@@ -1,32 +1,37 @@
+import type { ReactNode } from 'react';
 import { useTranslation } from 'react-i18next';
 import type { LiveState } from '../../../shared/contract/live.ts';
+import { KeyButton } from '../../components/KeyButton.tsx';
 import { formatDuration, formatSigned } from '../../format.ts';
 import { positionName } from '../../i18n/words.ts';
-import { KEYS } from '../../keys.ts';
+import type { KeyAction } from '../../keys.ts';
+import type { KeyHandlers } from '../../use-keys.ts';
 import { StateSign } from './StateSign.tsx';
 import styles from './StatusStrip.module.css';
 import { type TypedField, TypedNumber } from './TypedField.tsx';
 
 interface Props {
   live: LiveState;
+  keys: KeyHandlers;
   typing: TypedField | null;
   onTyped(): void;
 }
 
-/** What must be seen in passing: recording, speed, driving state, what is heard. */
-export function StatusStrip({ live, typing, onTyped }: Props) {
+/** What must be seen in passing: recording, speed, driving state, what is heard; each with its keys. */
+export function StatusStrip({ live, keys, typing, onTyped }: Props) {
   const { t } = useTranslation();
   return (
     <header className={styles.strip}>
-      <RecordingBlock live={live} />
-      <div className={styles.block}>
-        <span className={styles.label}>
-          {t('live.speed')} · {t(`speedFrom.${live.speed.from}`)}
-        </span>
+      <RecordingBlock live={live} keys={keys} />
+      <Block
+        label={`${t('live.speed')} · ${t(`speedFrom.${live.speed.from}`)}`}
+        actions={['slower', 'faster']}
+        keys={keys}
+      >
         {typing ? (
           <TypedNumber key={typing} field={typing} onDone={onTyped} />
         ) : (
-          <span className={styles.value}>
+          <>
             {live.speed.km_h === null ? (
               t('live.noSpeed')
             ) : (
@@ -37,81 +42,99 @@ export function StatusStrip({ live, typing, onTyped }: Props) {
             {live.speed.gearRatio !== null && (
               <small>{t('live.gear', { ratio: live.speed.gearRatio })}</small>
             )}
-          </span>
+          </>
         )}
-      </div>
-      <div className={styles.block}>
-        <span className={styles.label}>{t('live.drivingState')}</span>
-        <span className={styles.value}>
-          <StateSign state={live.drivingState} />
-          {t(`state.${live.drivingState}`)}
-          <small>{t(`stateMeans.${live.drivingState}`)}</small>
-        </span>
-      </div>
-      <HeardBlock live={live} />
+      </Block>
+      <Block label={t('live.drivingState')} actions={['drivingState']} keys={keys}>
+        <StateSign state={live.drivingState} />
+        {t(`state.${live.drivingState}`)}
+        <small>{t(`stateMeans.${live.drivingState}`)}</small>
+      </Block>
+      <HeardBlock live={live} keys={keys} />
     </header>
   );
 }
 
-function RecordingBlock({ live }: { live: LiveState }) {
-  const { t } = useTranslation();
-  const { recording } = live;
-  const lost =
-    live.lostFrames > 0 ? (
-      <b className={styles.warn}>⚠ {t('live.lost', { count: live.lostFrames })}</b>
-    ) : (
-      t('live.noneLost')
-    );
-  if (recording)
-    return (
-      <div className={`${styles.block} ${styles.recording}`} role="status">
-        <span className={styles.label}>
-          {t('live.marks', { count: recording.marks })} · {lost}
-        </span>
-        <span className={styles.value}>
-          <span className={styles.disc} aria-hidden="true" />
-          {t('live.recording')} <b>{formatDuration(recording.seconds)}</b>
-        </span>
-      </div>
-    );
+interface BlockProps {
+  label: ReactNode;
+  actions: readonly KeyAction[];
+  keys: KeyHandlers;
+  children: ReactNode;
+}
+
+function Block({ label, actions, keys, children }: BlockProps) {
   return (
-    <div className={styles.block} role="status">
-      <span className={styles.label}>
-        {lost} ·{' '}
-        {live.phase === 'playing' ? live.source?.name : t('live.pressToRecord', { key: KEYS.record.keys[0] })}
-      </span>
-      <span className={styles.value}>
-        <span className={styles.ring} aria-hidden="true" />
-        {t(live.phase === 'playing' ? 'live.playing' : 'live.notRecording')}
-      </span>
+    <div className={styles.block}>
+      <div className={styles.words}>
+        <span className={styles.label}>{label}</span>
+        <span className={styles.value}>{children}</span>
+      </div>
+      <Caps actions={actions} keys={keys} />
     </div>
   );
 }
 
-function HeardBlock({ live }: { live: LiveState }) {
+const Caps = ({ actions, keys }: Pick<BlockProps, 'actions' | 'keys'>) => (
+  <span className={styles.caps}>
+    {actions.map((action) => (
+      <KeyButton key={action} action={action} keys={keys} />
+    ))}
+  </span>
+);
+
+function RecordingBlock({ live, keys }: { live: LiveState; keys: KeyHandlers }) {
+  const { t } = useTranslation();
+  const { recording } = live;
+  const playing = live.phase === 'playing';
+  return (
+    <div className={`${styles.block} ${recording ? styles.recording : ''}`}>
+      {/* Spoken when it begins and ends, not with every second. */}
+      <div className={styles.words} role="status" aria-live="off">
+        <span className={styles.label}>
+          {recording && `${t('live.marks', { count: recording.marks })} · `}
+          {live.lostFrames > 0 ? (
+            <b className={styles.warn}>⚠ {t('live.lost', { count: live.lostFrames })}</b>
+          ) : (
+            t('live.noneLost')
+          )}
+          {playing && ` · ${live.source?.name}`}
+        </span>
+        <span className={styles.value}>
+          <span className={recording ? styles.disc : styles.ring} aria-hidden="true" />
+          <span aria-live="polite">
+            {t(recording ? 'live.recording' : playing ? 'live.playing' : 'live.notRecording')}
+          </span>{' '}
+          {recording && <b>{formatDuration(recording.seconds)}</b>}
+        </span>
+      </div>
+      {!playing && <Caps actions={recording ? ['record', 'mark'] : ['record']} keys={keys} />}
+    </div>
+  );
+}
+
+function HeardBlock({ live, keys }: { live: LiveState; keys: KeyHandlers }) {
   const { t } = useTranslation();
   const { listening } = live;
   const channel = live.channels.find((c) => c.channel === live.heard);
+  const gain = t('live.gain', { gain: formatSigned(listening.gain_db) });
   return (
-    <div className={styles.block}>
-      <span className={styles.label}>
-        {t('live.heard')} · {t(`band.${listening.band}`)} ·{' '}
-        {t('live.gain', { gain: formatSigned(listening.gain_db) })}
-      </span>
-      <span className={styles.value}>
-        {!listening.on ? (
-          <>
-            <span aria-hidden="true">🔇︎</span> {t('live.soundOff')}
-          </>
-        ) : channel ? (
-          <>
-            <b>{channel.channel}</b>{' '}
-            {channel.role === 'vibration' ? positionName(t, channel.position) : channel.shaft}
-          </>
-        ) : (
-          t('live.nobody')
-        )}
-      </span>
-    </div>
+    <Block
+      label={`${t('live.heard')} · ${t(`band.${listening.band}`)} · ${gain}`}
+      actions={['hearPrevious', 'listenBand', 'listenOnOff']}
+      keys={keys}
+    >
+      {!listening.on ? (
+        <>
+          <span aria-hidden="true">🔇︎</span> {t('live.soundOff')}
+        </>
+      ) : channel ? (
+        <>
+          <b>{channel.channel}</b>{' '}
+          {channel.role === 'vibration' ? positionName(t, channel.position) : channel.shaft}
+        </>
+      ) : (
+        t('live.nobody')
+      )}
+    </Block>
   );
 }

@@ -1,7 +1,7 @@
 import type { LiveState } from '../../../shared/contract/live.ts';
 import { DRIVING_STATES } from '../../../shared/driveline/words.ts';
 import { useApp } from '../../store/context.ts';
-import { useKeys } from '../../use-keys.ts';
+import { type KeyHandlers, useKeys } from '../../use-keys.ts';
 import type { TypedField } from './TypedField.tsx';
 import { nextBand, useListenKeys } from './use-listen-keys.ts';
 
@@ -10,8 +10,8 @@ interface Local {
   help(): void;
 }
 
-/** The live view's keys, each one request or one change of the display. */
-export function useLiveKeys(live: LiveState, local: Local): void {
+/** The live view's keys, each one request or one change of the display; the same for those who press with a pointer. */
+export function useLiveKeys(live: LiveState, local: Local): KeyHandlers {
   const command = useApp((s) => s.command);
   const confirmRecheck = useApp((s) => s.confirmRecheck);
   const listen = useListenKeys(live);
@@ -20,7 +20,7 @@ export function useLiveKeys(live: LiveState, local: Local): void {
     const at = DRIVING_STATES.indexOf(live.drivingState) + step + DRIVING_STATES.length;
     void command('live.drivingState', { state: DRIVING_STATES[at % DRIVING_STATES.length]! });
   };
-  useKeys('live', {
+  const handlers: KeyHandlers = {
     ...listen,
     record: () => void command('live.record', { on: live.recording === null }),
     mark: () => void command('live.mark', { text: '' }),
@@ -36,5 +36,7 @@ export function useLiveKeys(live: LiveState, local: Local): void {
     meterBand: () => void command('live.meterBand', { band: nextBand(live.meterBand) }),
     clearPeaks: () => void command('live.resetPeaks', null),
     help: local.help,
-  });
+  };
+  useKeys('live', handlers);
+  return handlers;
 }

@@ -59,7 +59,10 @@ export function RunSpectra({ history, stretch, heard, scale, earlier }: Props) {
     <section className={styles.pair}>
       <div className={styles.panel}>
         <h2>
-          {t('visit.spectrumOrders')} <span>{t('setup.channel', { channel: heard })}</span>
+          {t('visit.spectrumOrders')}{' '}
+          <span>
+            {t('setup.channel', { channel: heard })}, {scale.label}
+          </span>
           {compared && (
             <span>{t('visit.earlierDashed', { date: formatDay(earlier.run.startedAt, i18n.language) })}</span>
           )}
@@ -94,7 +97,10 @@ export function RunSpectra({ history, stretch, heard, scale, earlier }: Props) {
       </div>
       <div className={styles.panel}>
         <h2>
-          {t('visit.spectrumHertz')} <span>{t('setup.channel', { channel: heard })}</span>
+          {t('visit.spectrumHertz')}{' '}
+          <span>
+            {t('setup.channel', { channel: heard })}, {scale.label}
+          </span>
         </h2>
         <LineChart
           label={`${t('visit.spectrumHertz')}, ${t('setup.channel', { channel: heard })}`}
