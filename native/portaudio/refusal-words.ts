@@ -13,6 +13,7 @@ export function refusalWords(asked: Asked, reason: RefusalReason, channelsThere?
   const device = asked.name ?? `The default sound ${asked.direction}`;
   switch (reason) {
     case 'missing':
+      if (asked.name === null) return `No sound ${asked.direction} was found; plug one in and try again.`;
       return `${device} is not connected; plug it in and try again.`;
     case 'channels':
       return channelsThere === undefined

@@ -101,7 +101,10 @@ export class SerialLink {
     }
     if (this.#bytesThisStep > MOST_BYTES_PER_STEP) this.#port.resume();
     this.#bytesThisStep = 0;
-    if (now_s - this.#lastByte_s > REOPEN_AFTER_SILENCE_S) return this.#reopen();
+    if (now_s - this.#lastByte_s > REOPEN_AFTER_SILENCE_S) {
+      this.#reopen();
+      return;
+    }
     const { readings, send } = this.#options.protocol.step(now_s);
     readings.forEach(this.#options.onReading);
     if (send !== null) this.#port.write(send);

@@ -1,5 +1,6 @@
 import { type FileHandle, open } from 'node:fs/promises';
 import { basename } from 'node:path';
+import { setTimeout as sleep } from 'node:timers/promises';
 import { interleave } from '../pcm.ts';
 import {
   floatHeader,
@@ -16,6 +17,7 @@ const CHUNK_S = 0.25;
 /** Sound that may wait for the disk before the recording is given up. */
 const MAX_WAITING_S = 8;
 const WAIT_ABOVE_S = 1;
+const HUNG_DISK_MS = 2000;
 
 export interface WavWriterOptions {
   readonly channels: number;
@@ -126,6 +128,11 @@ export class WavWriter {
     if (this.error) return true;
     const { frameBytes } = this.#fields;
     if (channels.length * 4 !== frameBytes) throw new RangeError('one array per channel is needed');
+    // Counted before this call: a caller that drains may hand over a whole recording at once.
+    if (this.#waitingBytes > this.#maxWaitingBytes) {
+      this.#fail(this.#tooSlow());
+      return true;
+    }
     let done = 0;
     while (done < frames) {
       const room = (this.#chunkBytes - this.#chunkFill) / frameBytes;
@@ -136,10 +143,6 @@ export class WavWriter {
       if (this.#chunkFill === this.#chunkBytes) this.#queueChunk();
     }
     this.frames += frames;
-    if (this.#waitingBytes > this.#maxWaitingBytes)
-      this.#fail(
-        new WavError(`${this.#name} was ended: the disk is too slow for this recording; use a faster one.`),
-      );
     return this.#waitingBytes <= this.#waitAboveBytes;
   }
 
@@ -171,7 +174,11 @@ export class WavWriter {
   async #finish(): Promise<void> {
     clearInterval(this.#timer);
     this.#flush();
-    while (this.#pumping) await this.#pumping;
+    if (!(await this.#pumpEnds(this.error ? HUNG_DISK_MS : MAX_WAITING_S * 1000))) {
+      // A disk that hangs must not hang its caller; what it still does with the file is out of our hands.
+      this.#fail(this.#tooSlow());
+      return;
+    }
     try {
       if (!this.error) {
         // Silence at the end has not been written as bytes.
@@ -183,6 +190,21 @@ export class WavWriter {
       this.#fail(writeProblem(this.#name, cause));
     }
     await this.#file.close().catch((cause: unknown) => this.#fail(writeProblem(this.#name, cause)));
+  }
+
+  async #pumpEnds(within_ms: number): Promise<boolean> {
+    const limit = performance.now() + within_ms;
+    while (this.#pumping) {
+      await Promise.race([this.#pumping, sleep(100)]);
+      if (performance.now() > limit) return false;
+    }
+    return true;
+  }
+
+  #tooSlow(): WavError {
+    return new WavError(
+      `${this.#name} was ended: the disk is too slow for this recording; use a faster one.`,
+    );
   }
 
   #flush(): void {

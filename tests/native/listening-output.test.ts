@@ -43,7 +43,7 @@ test('a refused output says what to do', async () => {
   const opening = PortAudioOutput.open({ device: null, sampleRate_Hz: RATE, forkChild, childFile: 'child' });
   children[0]!.says({ kind: 'refused', reason: 'missing', detail: 'No default device' });
   await expect(opening).rejects.toThrow(
-    new OutputError('The default sound output is not connected; plug it in and try again.'),
+    new OutputError('No sound output was found; plug one in and try again.'),
   );
   expect(children[0]!.killed).toBe(true);
 });

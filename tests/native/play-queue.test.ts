@@ -63,9 +63,10 @@ test.each([
   '%i Hz is played at %i Hz: a tone of %i Hz keeps its level and gains no other',
   (inRate, outRate, tone) => {
     const { played, queue } = run(inRate, outRate, 2, tone);
-    const { amplitude, snr_db } = nearestSine(played.slice(-1000), outRate, tone);
+    // The last block alone: from block to block the trim may change, by less than anybody hears.
+    const { amplitude, snr_db } = nearestSine(played.slice(-outRate / 100), outRate, tone);
     expect(amplitude).toBeCloseTo(0.5, 2);
-    expect(snr_db).toBeGreaterThan(45);
+    expect(snr_db).toBeGreaterThan(50);
     expect(queue.starved).toBe(0);
   },
 );

@@ -11,11 +11,11 @@ import {
   writeFileSync,
   writeSync,
 } from 'node:fs';
-import { mkdtemp, rm } from 'node:fs/promises';
+import { mkdtemp, open, rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { setTimeout as sleep } from 'node:timers/promises';
-import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { afterAll, beforeAll, describe, expect, test, vi } from 'vitest';
 import { WavError } from '../../native/wav/wav-header.ts';
 import { openWav } from '../../native/wav/wav-reader.ts';
 import { repairWav } from '../../native/wav/wav-repair.ts';
@@ -254,12 +254,42 @@ describe('the writer', () => {
     expect([...(await readAll(path)).planes[1]!]).toEqual(expected);
   });
 
+  test('takes a minute in one call', async () => {
+    const path = fresh();
+    await writeFile(path, [new Float32Array(60 * 8000).fill(0.5)], 8000);
+    expect((await readAll(path)).frames).toBe(60 * 8000);
+  });
+
   test('never overwrites', async () => {
     const path = fresh();
     await writeFile(path, sine(1, 10));
     await expect(WavWriter.create(path, { channels: 1, sampleRate_Hz: 48000 })).rejects.toThrow(
       /exists already/,
     );
+  });
+
+  test('a disk that takes nothing for eight seconds ends the recording, not the program', async () => {
+    const path = fresh();
+    const told: string[] = [];
+    const writer = await WavWriter.create(path, {
+      channels: 1,
+      sampleRate_Hz: 8000,
+      onError: (error) => told.push(error.message),
+    });
+    const probe = await open(path);
+    const hung = vi.spyOn(Object.getPrototypeOf(probe), 'write').mockReturnValue(new Promise(() => {}));
+    await probe.close();
+    try {
+      const second = [new Float32Array(8000)];
+      for (let s = 0; s < 8; s++) writer.write(second, 8000);
+      expect(told).toEqual([]);
+      for (let s = 0; s < 3; s++) writer.write(second, 8000);
+      expect(told).toEqual([expect.stringMatching(/disk is too slow/)]);
+      await writer.drain();
+      await expect(writer.close()).rejects.toThrow(WavError);
+    } finally {
+      hung.mockRestore();
+    }
   });
 
   test('says in plain words that the folder cannot be written to', async () => {
