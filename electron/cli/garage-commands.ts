@@ -4,13 +4,14 @@ import { type Garage, openGarage } from '../../db/open.ts';
 import { exportBundle } from '../bundles/export-bundle.ts';
 import { importBundle } from '../bundles/import-bundle.ts';
 import { dataFolder } from '../host/data-folder.ts';
+import { measureRunOf } from '../measures/measure-run.ts';
 import { RecordingsFolder } from '../recording/recordings-folder.ts';
 import { wholeNumberOption } from './arguments.ts';
 import { CliInputError } from './input-error.ts';
 import { print } from './print.ts';
 
 /** Opens the garage of the app for one command. */
-async function withGarage(
+export async function withGarage(
   work: (garage: Garage, recordings: RecordingsFolder) => Promise<void>,
 ): Promise<void> {
   const folder = dataFolder();
@@ -37,6 +38,8 @@ export function registerGarageCommands(program: Command): void {
     .action((bundle: string, options: { vehicle?: number; json?: true }) =>
       withGarage(async (garage, recordings) => {
         const made = await importBundle(garage, recordings, bundle, options.vehicle ?? null);
+        for (const run of garage.visits.get(made.visitId).runs)
+          await measureRunOf(garage, recordings, run.id);
         if (options.json) print.json(made);
         else print.line(`Visit ${made.visitId} of vehicle ${made.vehicleId}.`);
       }),

@@ -3,6 +3,7 @@ import { GarageError } from '../../db/error.ts';
 import { CaptureError } from '../../native/capture/capture-source.ts';
 import { WavError } from '../../native/wav/wav-header.ts';
 import { BundleError } from '../../shared/bundle/visit.ts';
+import { registerBackupCommands } from './backup-commands.ts';
 import { registerBench } from './bench.ts';
 import { registerDevices } from './devices.ts';
 import { registerEnvelope } from './envelope.ts';
@@ -21,6 +22,7 @@ for (const register of [
   registerEnvelope,
   registerRecord,
   registerGarageCommands,
+  registerBackupCommands,
   registerBench,
 ])
   register(program);

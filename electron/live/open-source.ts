@@ -10,8 +10,10 @@ import type { BundleChannel, SpeedReadings, VehicleSpec } from '../../shared/bun
 import type { SourceChoice } from '../../shared/contract/live.ts';
 import { speedOf } from '../bundles/recorded-speed.ts';
 import type { RecordingsFolder } from '../recording/recordings-folder.ts';
+import { stretchToHear } from '../returning/compare-visits.ts';
 import { programPath } from '../service/program-path.ts';
 import { DemoSource } from './demo-source.ts';
+import { openPair } from './open-pair.ts';
 import type { OpenedSource } from './opened-source.ts';
 
 export interface SourceSurroundings {
@@ -51,6 +53,8 @@ export async function openSource(
       return openDemo(vehicle);
     case 'run':
       return await openRun(around, choice.runId, choice.from_s);
+    case 'pair':
+      return await openBoth(around, choice);
   }
 }
 
@@ -102,6 +106,28 @@ async function openRun(around: SourceSurroundings, runId: number, from_s: number
     vehicle: vehicleOf(garage, run.visitId),
     startsAt_s: from_s,
     speedAt: speed && readingAt(speed),
+  };
+}
+
+/** Channel 1 is the earlier run, channel 2 the later one. */
+async function openBoth(
+  { garage, recordings }: SourceSurroundings,
+  { earlier, later, ...ground }: Extract<SourceChoice, { kind: 'pair' }>,
+): Promise<OpenedSource> {
+  const stretches = [earlier, later].map((side) => stretchToHear(garage, recordings, side, ground));
+  return {
+    kind: 'run',
+    name: 'Both visits in turn',
+    source: await openPair(stretches[0]!, stretches[1]!),
+    channels: stretches.map(({ position, fullScale_m_s2 }, i) => ({
+      channel: i + 1,
+      role: 'vibration',
+      position,
+      fullScale_m_s2,
+    })),
+    vehicle: vehicleOf(garage, garage.runs.get(later.runId).visitId),
+    startsAt_s: 0,
+    speedAt: null,
   };
 }
 

@@ -15,10 +15,13 @@ export class DemoRecordings {
   #making: Promise<void> = Promise.resolve();
   readonly #wanted = new Map<number, Promise<void>>();
   readonly #ending = new AbortController();
+  readonly #onMade: (runId: number) => void;
 
-  constructor(garage: Garage, recordings: RecordingsFolder) {
+  /** @param onMade told when a run's recording is there */
+  constructor(garage: Garage, recordings: RecordingsFolder, onMade: (runId: number) => void) {
     this.#garage = garage;
     this.#recordings = recordings;
+    this.#onMade = onMade;
   }
 
   /** Fills the garage and begins with the recordings of the returning car. */
@@ -58,6 +61,7 @@ export class DemoRecordings {
       this.#garage.runs.appendSeconds(runId, seconds);
       this.#garage.runs.summarise(runId);
     });
+    this.#onMade(runId);
   }
 
   /** Ends what is being made. */

@@ -6,13 +6,16 @@ import { PortAudioOutput } from '../../native/output/listening-output.ts';
 import { type ForkChild, forkWithNode, portAudioChildFile } from '../../native/portaudio/child-link.ts';
 import type { AppEvent } from '../../shared/contract/requests.ts';
 import { runInWorker } from '../analysis/run-in-worker.ts';
+import { takeRestored } from '../backup/restore.ts';
 import { LiveSession } from '../live/live-session.ts';
 import { openSource } from '../live/open-source.ts';
+import { MeasureQueue } from '../measures/measure-queue.ts';
 import { RecordingsFolder } from '../recording/recordings-folder.ts';
 import type { App } from './app.ts';
 import { DemoRecordings } from './demo-recordings.ts';
 import { dispatch, type Handlers } from './dispatch.ts';
 import { repairRuns } from './repair-runs.ts';
+import { returningCarHandlers } from './returning-car-handlers.ts';
 import { runSpectrumInput } from './run-spectrum-input.ts';
 import { startRun } from './start-run.ts';
 import { visitWork } from './visit-work-handlers.ts';
@@ -29,9 +32,10 @@ export interface OpenAppOptions {
 export async function openApp(options: OpenAppOptions): Promise<App> {
   const { dataFolder, forkChild = forkWithNode(), report = console.error } = options;
   mkdirSync(dataFolder, { recursive: true });
+  const restored = takeRestored(dataFolder);
   const garage = openGarage(join(dataFolder, 'garage.db'));
   const recordings = new RecordingsFolder(dataFolder);
-  const demo = new DemoRecordings(garage, recordings);
+  const demo = new DemoRecordings(garage, recordings, (runId) => measuring.add(runId));
   const portAudioChild = portAudioChildFile();
 
   const listeners = new Set<(event: AppEvent) => void>();
@@ -40,6 +44,7 @@ export async function openApp(options: OpenAppOptions): Promise<App> {
   };
   // Told to the first screen that listens: nobody is there yet while the repair goes on.
   const notices = await repairRuns(garage, recordings);
+  if (restored) notices.push(restoredNotice(restored.before));
 
   const live = new LiveSession({
     openSource: async (choice, channels, visitId) => {
@@ -55,18 +60,28 @@ export async function openApp(options: OpenAppOptions): Promise<App> {
         forkChild,
         childFile: portAudioChild,
       }),
-    startRun: (start) => startRun(garage, recordings, start),
+    startRun: (start) => startRun(garage, recordings, start, (runId) => measuring.add(runId)),
     vehicleLabel: (visitId) => garage.vehicles.get(garage.visits.get(visitId).vehicleId).spec.label,
     freeBytes: () => recordings.freeBytes(),
     publish,
     now_s: () => performance.now() / 1000,
   });
 
+  const measuring = new MeasureQueue({
+    garage,
+    recordings,
+    isRecording: () => live.state().recording !== null,
+    onMeasured: (run) => publish({ name: 'runs.measured', payload: run }),
+    report,
+  });
+  measuring.addUnmeasured();
+
   const work = visitWork({ garage, dataFolder, live, publish, report });
   listeners.add(work.onEvent);
 
   const handlers: Handlers = {
     ...work.handlers,
+    ...returningCarHandlers({ dataFolder, garage, recordings, measuring, demo, live }),
     'vehicles.search': ({ text }) => garage.vehicles.search(text),
     'vehicles.page': ({ vehicleId }) => garage.vehicles.page(vehicleId),
     'vehicles.add': (vehicle) => garage.vehicles.add(vehicle),
@@ -106,7 +121,13 @@ export async function openApp(options: OpenAppOptions): Promise<App> {
     async close() {
       demo.close();
       await live.close();
+      await measuring.close();
       garage.close();
     },
   };
 }
+
+const restoredNotice = (before: string | null): string =>
+  before
+    ? `The restored garage is in its place; what was here before is kept in ${before}.`
+    : 'The restored garage is in its place.';

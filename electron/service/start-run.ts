@@ -4,8 +4,16 @@ import type { RunStart, StartedRun } from '../live/live-session.ts';
 import type { OpenedSource } from '../live/opened-source.ts';
 import type { RecordingsFolder } from '../recording/recordings-folder.ts';
 
-/** Makes the rows of a new run, and those of its visit and vehicle where the technician has skipped them. */
-export function startRun(garage: Garage, recordings: RecordingsFolder, start: RunStart): StartedRun {
+/**
+ * Makes the rows of a new run, and those of its visit and vehicle where the technician has skipped them.
+ * @param onFinished told when the run is complete
+ */
+export function startRun(
+  garage: Garage,
+  recordings: RecordingsFolder,
+  start: RunStart,
+  onFinished: (runId: number) => void,
+): StartedRun {
   const startedAt = new Date().toISOString();
   return garage.transaction(() => {
     const visitId = start.visitId ?? startVisit(garage, start.source, startedAt);
@@ -29,7 +37,10 @@ export function startRun(garage: Garage, recordings: RecordingsFolder, start: Ru
         addMark: (mark) => garage.runs.addMark(run.id, mark),
         addGap: (gap) => garage.runs.addGap(run.id, gap),
         addSegment: (segment) => garage.runs.addSegment(run.id, segment),
-        finish: (frames) => garage.runs.finish(run.id, frames),
+        finish: (frames) => {
+          garage.runs.finish(run.id, frames);
+          onFinished(run.id);
+        },
       },
     };
   });

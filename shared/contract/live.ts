@@ -33,6 +33,11 @@ export const DeviceSchema = z.object({
 });
 export type Device = z.infer<typeof DeviceSchema>;
 
+const channelOfRun = z.object({
+  runId: z.number().int().positive(),
+  channel: z.number().int().min(1).max(32),
+});
+
 /** Where the live session takes its samples from. */
 export const SourceChoiceSchema = z.discriminatedUnion('kind', [
   z.object({
@@ -44,6 +49,14 @@ export const SourceChoiceSchema = z.discriminatedUnion('kind', [
   }),
   z.object({ kind: z.literal('demo') }),
   z.object({ kind: z.literal('run'), runId: z.number().int().positive(), from_s: z.number().nonnegative() }),
+  /** One channel of each of two runs in a state and speed band, side by side: to be heard in turn. */
+  z.object({
+    kind: z.literal('pair'),
+    earlier: channelOfRun,
+    later: channelOfRun,
+    state: z.enum(DRIVING_STATES),
+    speedBand: z.object({ low_km_h: z.number().nonnegative(), high_km_h: z.number().nonnegative() }),
+  }),
 ]);
 export type SourceChoice = z.infer<typeof SourceChoiceSchema>;
 

@@ -19,6 +19,7 @@ import {
   OpenLiveSchema,
   OrdersSchema,
 } from './live.ts';
+import { RETURNING_CAR_REQUESTS } from './returning-car-requests.ts';
 import { VISIT_WORK_EVENTS, VISIT_WORK_REQUESTS } from './visit-work-requests.ts';
 
 /**
@@ -26,6 +27,7 @@ import { VISIT_WORK_EVENTS, VISIT_WORK_REQUESTS } from './visit-work-requests.ts
  * refused before it reaches any code, an answer that does not fit never reaches a screen.
  */
 export const REQUESTS = {
+  ...RETURNING_CAR_REQUESTS,
   'vehicles.search': request(z.object({ text: z.string().max(200) }), z.array(VehicleRowSchema)),
   'vehicles.page': request(z.object({ vehicleId: id }), VehiclePageSchema),
   'vehicles.add': request(VehicleInputSchema, VehicleSchema),
@@ -100,6 +102,8 @@ export const EVENTS = {
   'live.orders': OrdersSchema,
   /** A sentence worth showing once, e.g. what start-up repaired. */
   notice: z.object({ text: z.string() }),
+  /** A run has left its comparable measures. */
+  'runs.measured': z.object({ runId: id, visitId: id, vehicleId: id }),
   ...VISIT_WORK_EVENTS,
 } as const;
 export type EventName = keyof typeof EVENTS;

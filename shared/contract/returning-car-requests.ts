@@ -60,7 +60,7 @@ export const RETURNING_CAR_REQUESTS = {
   /** Checks a backup and has it take the garage's place at the next start. */
   'garage.restore': request(
     z.object({ folder }),
-    z.object({ recordings: z.number().int(), sentence: z.string() }),
+    z.object({ files: z.number().int(), sentence: z.string() }),
   ),
   'retention.get': request(nothing, RetentionSchema),
   'retention.set': request(RetentionSchema, nothing),

@@ -137,7 +137,7 @@ export const NOT_COMPARABLE = [
   'state',
   'speedBand',
   'method',
-  'unknown',
+  'notMeasured',
 ] as const;
 export type NotComparable = (typeof NOT_COMPARABLE)[number];
 
@@ -227,9 +227,10 @@ export type RetentionPlan = z.infer<typeof RetentionPlanSchema>;
 export const BackupMadeSchema = z.object({
   folder: z.string(),
   madeAt: isoTime,
-  recordings: z.number().int(),
+  /** Recordings and pictures. */
+  files: z.number().int(),
   bytes: z.number(),
-  /** Recordings that the garage names and that are not there any more. */
+  /** Those that the garage names and that are not there any more. */
   missing: z.array(z.string()),
 });
 export type BackupMade = z.infer<typeof BackupMadeSchema>;

@@ -83,6 +83,14 @@ function speaksFor(source: Source): Speaks {
   return { part: source, near: new RegExp(`^${source}`), kinds: ORDERS };
 }
 
+/** Whether a repair of a source changes what a series shows: a line of that part, or any noise beside it. */
+export function sourceConcerns(source: Source, { part, position }: ComparableMeasure): boolean {
+  const speaks = speaksFor(source);
+  if (part === 'place') return speaks.near.test(position);
+  // Four wheels share their lines: those at the other hubs are of other bearings.
+  return part === speaks.part && (!/^(wheel-bearing|tyre)/.test(source) || speaks.near.test(position));
+}
+
 /**
  * The series that answers for a vehicle: that of the part that the shop watches, as near to it as a pickup sat, or
  * else the strongest line of any part. Chosen by the number of visits and then by level, never by growth: who looks

@@ -47,6 +47,15 @@ export function theilSen(x: ArrayLike<number>, y: ArrayLike<number>): TheilSenLi
  * @see Kendall, Rank Correlation Methods (from memory)
  */
 export function discordantPairChances(n: number): Float64Array {
+  let known = KNOWN_CHANCES.get(n);
+  if (!known) KNOWN_CHANCES.set(n, (known = countDiscordantPairs(n)));
+  return known;
+}
+
+/** A vehicle's page asks for the same few numbers of visits hundreds of times. */
+const KNOWN_CHANCES = new Map<number, Float64Array>();
+
+function countDiscordantPairs(n: number): Float64Array {
   let chance = Float64Array.of(1);
   for (let m = 2; m <= n; m++) {
     // The m-th point falls behind 0 … m - 1 of the earlier ones with equal chance.

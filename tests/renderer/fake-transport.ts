@@ -188,7 +188,8 @@ export function createFakeMain(deviceChannels = 8): FakeMain {
           heard: 1,
           speed: { from: 'readings', km_h: 87, gearRatio: 0.82 },
         });
-      const run = allRuns().find((r) => r.id === source.runId)!;
+      const runId = source.kind === 'pair' ? source.later.runId : source.runId;
+      const run = allRuns().find((r) => r.id === runId)!;
       return open({
         phase: 'playing',
         source: { kind: 'run', name: run.file, sampleRate_Hz: run.sampleRate_Hz },
