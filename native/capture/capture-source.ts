@@ -21,7 +21,10 @@ export interface CaptureFormat {
   readonly bits: 16 | 24 | 32;
 }
 
-/** What a source has to say beside its samples. The message is one sentence for the technician. */
+/**
+ * What a source has to say beside its samples. The message is one sentence for the technician. `lost` comes
+ * again when there is something new to say; the gap of `resumed` is that of the block which follows it.
+ */
 export type CaptureEvent =
   | { readonly kind: 'running' }
   | { readonly kind: 'lost'; readonly message: string; readonly cause: string }

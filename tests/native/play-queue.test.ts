@@ -30,7 +30,7 @@ function run(inRate: number, outRate: number, seconds: number, frequency_Hz: num
 /** The sine nearest to the samples (least squares, the trim may have moved its frequency by 0.5 %), and the rest. */
 function nearestSine(samples: number[], rate_Hz: number, frequency_Hz: number) {
   let best = { amplitude: 0, snr_db: Number.NEGATIVE_INFINITY };
-  for (let trim = -0.005; trim <= 0.005; trim += 0.00005) {
+  for (let trim = -0.005; trim <= 0.005; trim += 0.00001) {
     const w = (2 * Math.PI * frequency_Hz * (1 + trim)) / rate_Hz;
     let [cc, ss, cs, xc, xs, xx] = [0, 0, 0, 0, 0, 0];
     samples.forEach((x, i) => {
