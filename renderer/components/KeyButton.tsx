@@ -17,7 +17,7 @@ export function KeyButton({ action, keys }: { action: KeyAction; keys: KeyHandle
       aria-keyshortcuts={name}
       onClick={() => keys[action]?.(name)}
     >
-      {keyCap(t, name)}
+      {name === 'Space' ? '␣' : keyCap(t, name)}
     </button>
   );
 }

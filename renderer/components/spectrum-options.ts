@@ -52,7 +52,7 @@ export function spectrumOptions(
       { ...axis, label: across, labelSize: 18, labelGap: 0, size: 28, gap: 2 },
       {
         ...axis,
-        size: 48,
+        size: 60,
         // On the logarithmic scale only whole decades; uPlot's own splits crowd a low chart.
         splits: (_chart, _axis, min, max) => (scale.decibel ? steps(min, max) : decades(min, max)),
         filter: (_chart, splits) => splits,

@@ -109,11 +109,11 @@ export const en = {
   help: { title: 'Keys', to: 'to', or: 'or', keys: 'Keys' },
   source: { device: 'Interface', demo: 'Demo drive', run: 'Recorded run' },
   speedFrom: {
-    hand: 'set by hand',
-    tacho: 'from tacho',
-    readings: 'from readings',
-    satellite: 'from satellite',
-    bus: 'from vehicle bus',
+    hand: 'by hand',
+    tacho: 'by tacho',
+    readings: 'as recorded',
+    satellite: 'by satellite',
+    bus: 'by vehicle bus',
   },
   live: {
     title: 'Live',

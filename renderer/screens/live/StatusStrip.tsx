@@ -20,28 +20,23 @@ interface Props {
 /** What must be seen in passing: recording, speed, driving state, what is heard; each with its keys. */
 export function StatusStrip({ live, keys, typing, onTyped }: Props) {
   const { t } = useTranslation();
+  const { gearRatio } = live.speed;
+  const gear = gearRatio === null ? '' : t('live.gear', { ratio: gearRatio });
   return (
     <header className={styles.strip}>
       <RecordingBlock live={live} keys={keys} />
       <Block
-        label={`${t('live.speed')} · ${t(`speedFrom.${live.speed.from}`)}`}
+        label={[`${t('live.speed')} ${t(`speedFrom.${live.speed.from}`)}`, gear].filter(Boolean).join(' · ')}
         actions={['slower', 'faster']}
         keys={keys}
       >
         {typing ? (
           <TypedNumber key={typing} field={typing} onDone={onTyped} />
+        ) : live.speed.km_h === null ? (
+          t('live.noSpeed')
         ) : (
           <>
-            {live.speed.km_h === null ? (
-              t('live.noSpeed')
-            ) : (
-              <>
-                <b>{live.speed.km_h.toFixed(0)}</b> km/h
-              </>
-            )}
-            {live.speed.gearRatio !== null && (
-              <small>{t('live.gear', { ratio: live.speed.gearRatio })}</small>
-            )}
+            <b>{live.speed.km_h.toFixed(0)}</b> km/h
           </>
         )}
       </Block>
@@ -65,10 +60,8 @@ interface BlockProps {
 function Block({ label, actions, keys, children }: BlockProps) {
   return (
     <div className={styles.block}>
-      <div className={styles.words}>
-        <span className={styles.label}>{label}</span>
-        <span className={styles.value}>{children}</span>
-      </div>
+      <span className={styles.label}>{label}</span>
+      <span className={styles.value}>{children}</span>
       <Caps actions={actions} keys={keys} />
     </div>
   );
@@ -120,7 +113,7 @@ function HeardBlock({ live, keys }: { live: LiveState; keys: KeyHandlers }) {
   return (
     <Block
       label={`${t('live.heard')} · ${t(`band.${listening.band}`)} · ${gain}`}
-      actions={['hearPrevious', 'listenBand', 'listenOnOff']}
+      actions={['hearPrevious', 'listenBand']}
       keys={keys}
     >
       {!listening.on ? (
