@@ -110,6 +110,9 @@ export class VirtualInterface {
       ],
       { env: { ...process.env, ...this.env }, stdio: 'ignore' },
     );
+    // A test that crashes leaves no server behind.
+    const server = this.#server;
+    process.once('exit', () => server.kill('SIGKILL'));
     for (let tries = 0; ; tries++) {
       try {
         await this.#pactl('info');
