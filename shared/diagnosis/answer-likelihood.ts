@@ -1,7 +1,7 @@
 import type { Source } from '../driveline/words.ts';
-import { type FamilyBelief, kindOf, type SourceKind } from './emission.ts';
+import { kindOf, type SourceKind } from './emission.ts';
 import type { RunningGearNet } from './graph.ts';
-import { logT, shows } from './likelihood.ts';
+import { logT } from './likelihood.ts';
 import type { FamilyFeatures } from './observation.ts';
 import { travelLoss } from './travel.ts';
 
@@ -52,17 +52,15 @@ function indifferent(size: number): number {
   return Math.log(0.6 * Math.exp(halfT(size, CHANCE_DB)) + 0.4 * Math.exp(halfT(size, ANSWER_DB)));
 }
 
+/** @param p chance that the fault shows in this family */
 export function answerLogLikelihood(
   features: FamilyFeatures,
-  belief: FamilyBelief,
   net: RunningGearNet,
   source: Source,
+  p: number,
 ): number {
+  if (p === 0) return 0;
   const kind = kindOf(source);
-  const p =
-    belief.emitters.length === 0 || belief.emitters.some((e) => kindOf(e) === kind)
-      ? shows(belief, source)
-      : 0;
   let sum = 0;
   for (const [name, table] of [
     ['torque_db', ANSWERS_TO_TORQUE],

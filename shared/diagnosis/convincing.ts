@@ -1,5 +1,5 @@
 import type { Source } from '../driveline/words.ts';
-import { forSource, loudestFirst } from './explain.ts';
+import { loudestFirst } from './explain.ts';
 import type { VisitFeatures } from './features.ts';
 import type { Convincing } from './findings.ts';
 import type { Posterior } from './posterior.ts';
@@ -12,7 +12,10 @@ import type { Posterior } from './posterior.ts';
  */
 export function convincing(source: Source, after: Posterior, features: VisitFeatures): Convincing | null {
   const ranked = [...after.families]
-    .map((family) => ({ family, weight: forSource(family, source) }))
+    .map((family) => ({
+      family,
+      weight: after.contributions.get(source)?.get(family.model.features.id) ?? 0,
+    }))
     .filter(({ weight }) => source === 'none' || weight > 0)
     .sort((a, b) => b.weight - a.weight);
   for (const { family } of ranked) {

@@ -2,9 +2,8 @@ import type { Source } from '../driveline/words.ts';
 import type { FamilyId } from './observation.ts';
 
 /**
- * What each part makes, when healthy and when faulty. All figures are broad beliefs from general practice, not
- * fits: they say which family of noise may come from which part, how likely a fault shows itself in it, and how far
- * a healthy and a faulty part stand out.
+ * How far a healthy and a faulty part stand out in each family of noise. All figures are broad beliefs from general
+ * practice, not fits.
  */
 
 export const SOURCE_KINDS = [
@@ -45,8 +44,6 @@ export type FamilyBelief = {
   readonly emitters: readonly Source[];
   /** How far equal healthy parts differ from one another. */
   readonly alikeSd_db: number;
-  /** Chance that a fault of this kind shows in the family. */
-  readonly showsIn: Partial<Record<SourceKind, number>>;
 };
 
 const meshOf = (...axles: ('front' | 'rear')[]): FamilyBelief => ({
@@ -55,7 +52,6 @@ const meshOf = (...axles: ('front' | 'rear')[]): FamilyBelief => ({
   follows: 'emitters',
   emitters: axles.map((axle) => `differential-${axle}` as const),
   alikeSd_db: 4,
-  showsIn: { differential: 0.9 },
 });
 
 /** What is missing from the vehicle data changes what a family may stand for. */
@@ -75,7 +71,6 @@ export function familyBeliefs(unknown: Unknowns): Record<FamilyId, FamilyBelief>
       follows: 'places',
       emitters: [],
       alikeSd_db: 9,
-      showsIn: { tyre: 0.4 },
     },
     wheelMultiples: {
       healthy: { mean_db: 0, sd_db: 7 },
@@ -83,7 +78,6 @@ export function familyBeliefs(unknown: Unknowns): Record<FamilyId, FamilyBelief>
       follows: 'places',
       emitters: [],
       alikeSd_db: 5,
-      showsIn: { tyre: 0.7, wheelBearing: 0.05 },
     },
     treadLines: {
       healthy: { mean_db: -4, sd_db: 6 },
@@ -91,7 +85,6 @@ export function familyBeliefs(unknown: Unknowns): Record<FamilyId, FamilyBelief>
       follows: 'places',
       emitters: [],
       alikeSd_db: 5,
-      showsIn: { tyre: 0.5 },
     },
     wheelBearingDefect: {
       healthy: { mean_db: -16, sd_db: 4 },
@@ -99,7 +92,6 @@ export function familyBeliefs(unknown: Unknowns): Record<FamilyId, FamilyBelief>
       follows: 'carrier',
       emitters: [],
       alikeSd_db: 3,
-      showsIn: { wheelBearing: 0.8 },
     },
     otherDefect: {
       healthy: { mean_db: -15, sd_db: 4 },
@@ -107,12 +99,6 @@ export function familyBeliefs(unknown: Unknowns): Record<FamilyId, FamilyBelief>
       follows: 'carrier',
       emitters: [],
       alikeSd_db: 3,
-      showsIn: {
-        wheelBearing: unknown.bearingGeometry ? 0.75 : 0.1,
-        propshaft: 0.4,
-        differential: 0.3,
-        transmission: 0.3,
-      },
     },
     wheelModulation: {
       healthy: { mean_db: -13, sd_db: 4 },
@@ -120,7 +106,6 @@ export function familyBeliefs(unknown: Unknowns): Record<FamilyId, FamilyBelief>
       follows: 'carrier',
       emitters: [],
       alikeSd_db: 3,
-      showsIn: { wheelBearing: 0.5, tyre: 0.8, differential: 0.4 },
     },
     propModulation: {
       healthy: { mean_db: -14, sd_db: 4 },
@@ -128,7 +113,6 @@ export function familyBeliefs(unknown: Unknowns): Record<FamilyId, FamilyBelief>
       follows: 'carrier',
       emitters: [],
       alikeSd_db: 3,
-      showsIn: { propshaft: 0.6, differential: 0.4, transmission: 0.2 },
     },
     engineModulation: {
       healthy: { mean_db: -11, sd_db: 5 },
@@ -136,7 +120,6 @@ export function familyBeliefs(unknown: Unknowns): Record<FamilyId, FamilyBelief>
       follows: 'carrier',
       emitters: [],
       alikeSd_db: 3,
-      showsIn: { engine: 0.4, transmission: 0.3 },
     },
     meshFront: meshOf('front'),
     meshRear: unknown.oneMesh ? meshOf('front', 'rear') : meshOf('rear'),
@@ -146,7 +129,6 @@ export function familyBeliefs(unknown: Unknowns): Record<FamilyId, FamilyBelief>
       follows: 'emitters',
       emitters: ['propshaft-centre-bearing'],
       alikeSd_db: 5,
-      showsIn: { propshaft: 0.75 },
     },
     engineUneven: {
       healthy: { mean_db: -2, sd_db: 7 },
@@ -154,7 +136,6 @@ export function familyBeliefs(unknown: Unknowns): Record<FamilyId, FamilyBelief>
       follows: 'emitters',
       emitters: ['engine'],
       alikeSd_db: 5,
-      showsIn: { engine: 0.6 },
     },
     engineFiring: {
       healthy: { mean_db: 5, sd_db: 8 },
@@ -162,7 +143,6 @@ export function familyBeliefs(unknown: Unknowns): Record<FamilyId, FamilyBelief>
       follows: 'emitters',
       emitters: ['engine'],
       alikeSd_db: 5,
-      showsIn: { engine: 0.9 },
     },
     otherLines: {
       healthy: { mean_db: -4, sd_db: 6 },
@@ -170,57 +150,18 @@ export function familyBeliefs(unknown: Unknowns): Record<FamilyId, FamilyBelief>
       follows: 'places',
       emitters: [],
       alikeSd_db: 5,
-      showsIn: {
-        transmission: 0.8,
-        differential: unknown.teeth ? 0.85 : 0.1,
-        engine: unknown.engineSpeed ? 0.85 : 0.4,
-        tyre: 0.15,
-        wheelBearing: 0.1,
-        propshaft: 0.15,
-      },
     },
-    bandLow: band({
-      tyre: 0.6,
-      engine: 0.5,
-      propshaft: 0.5,
-      differential: 0.2,
-      wheelBearing: 0.2,
-      transmission: 0.2,
-    }),
-    bandMid: band({
-      tyre: 0.6,
-      engine: 0.4,
-      propshaft: 0.5,
-      differential: 0.6,
-      wheelBearing: 0.5,
-      transmission: 0.5,
-    }),
-    bandHigh: band({
-      tyre: 0.3,
-      engine: 0.4,
-      propshaft: 0.6,
-      differential: 0.5,
-      wheelBearing: 0.7,
-      transmission: 0.6,
-    }),
-    bandTop: band({
-      tyre: 0.15,
-      engine: 0.3,
-      propshaft: 0.5,
-      differential: 0.4,
-      wheelBearing: 0.7,
-      transmission: 0.5,
-    }),
+    bandLow: BAND,
+    bandMid: BAND,
+    bandHigh: BAND,
+    bandTop: BAND,
   };
 }
 
-function band(showsIn: Partial<Record<SourceKind, number>>): FamilyBelief {
-  return {
-    healthy: { mean_db: 0, sd_db: 7 },
-    faulty: { mean_db: 12, sd_db: 9 },
-    follows: 'places',
-    emitters: [],
-    alikeSd_db: 3,
-    showsIn,
-  };
-}
+const BAND: FamilyBelief = {
+  healthy: { mean_db: 0, sd_db: 7 },
+  faulty: { mean_db: 12, sd_db: 9 },
+  follows: 'places',
+  emitters: [],
+  alikeSd_db: 3,
+};

@@ -2,10 +2,8 @@ import type { Source } from '../driveline/words.ts';
 import { kindOf, type SourceKind } from './emission.ts';
 import type { FeatureChoice, VisitFeatures } from './features.ts';
 import type { Evidence } from './findings.ts';
-import { logSumExp } from './likelihood.ts';
 import type { FamilyFeatures, Observation } from './observation.ts';
 import type { FittedFamily, Posterior } from './posterior.ts';
-import { mixedFit } from './posterior.ts';
 import { partName, placeName } from './words-for.ts';
 
 /** Contributions smaller than this (natural log) are not worth a sentence. */
@@ -35,7 +33,10 @@ export function loudestFirst(features: FamilyFeatures): Observation[] {
 export function evidenceFor(source: Source, after: Posterior, features: VisitFeatures): Evidence[] {
   if (source === 'none') return quietEvidence(after, features);
   const weighed = after.families
-    .map((family) => ({ family, weight: forSource(family, source) }))
+    .map((family) => ({
+      family,
+      weight: after.contributions.get(source)?.get(family.model.features.id) ?? 0,
+    }))
     .filter(({ weight }) => weight > WORTH_SAYING)
     .sort((a, b) => b.weight - a.weight);
   const sentences: Evidence[] = [];
@@ -47,12 +48,6 @@ export function evidenceFor(source: Source, after: Posterior, features: VisitFea
     if (sentences.length >= MOST_SENTENCES) break;
   }
   return sentences.slice(0, MOST_SENTENCES);
-}
-
-/** Natural log by which a family's levels speak for a source against a healthy car. */
-export function forSource(family: FittedFamily, source: Source): number {
-  if (!family.faulty.has(source)) return 0;
-  return logSumExp(mixedFit(family, source)) - logSumExp(family.healthy.byLoss);
 }
 
 function levelSentence(source: Source, family: FittedFamily, choice: FeatureChoice): Evidence | null {

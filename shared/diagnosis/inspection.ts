@@ -185,6 +185,7 @@ export function withInspection(
   for (const { source, logOdds: w } of inspectionWeights(inspection)) {
     logOdds.set(source, (logOdds.get(source) ?? 0) + w);
   }
+  if (logOdds.size === 0) return new Map(probabilities);
   const weighted = SOURCES.map(
     (s) => [s, (probabilities.get(s) ?? 0) * Math.exp(logOdds.get(s) ?? 0)] as const,
   );

@@ -1,5 +1,5 @@
 import type { Source } from '../driveline/words.ts';
-import { type FamilyBelief, kindOf } from './emission.ts';
+import type { FamilyBelief } from './emission.ts';
 import type { RunningGearNet } from './graph.ts';
 import type { FamilyFeatures, Observation } from './observation.ts';
 import { LOSS_PER_HOP_DB, PLACEMENT_SD_DB, type TravelBand, travelLoss } from './travel.ts';
@@ -252,9 +252,4 @@ function logLevel(
   return o.level_db === null
     ? logBelow(o.limit_db - expected.mean_db, scale)
     : logT(o.level_db - expected.mean_db, scale);
-}
-
-/** Log of how probable that a family shows a fault of the source's kind, and that it does not. */
-export function shows(belief: FamilyBelief, source: Source): number {
-  return belief.showsIn[kindOf(source)] ?? 0;
 }

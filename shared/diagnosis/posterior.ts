@@ -3,9 +3,10 @@ import { SOURCES } from '../driveline/words.ts';
 import { answerLogLikelihood } from './answer-likelihood.ts';
 import { type FamilyBelief, familyBeliefs, kindOf, type SourceKind, type Unknowns } from './emission.ts';
 import { type Driveline, possibleSources, type RunningGearNet, runningGearNet } from './graph.ts';
-import { type FamilyFit, type FamilyModel, familyModel, fitFamily, logSumExp, shows } from './likelihood.ts';
+import { type FamilyFit, type FamilyModel, familyModel, fitFamily, logSumExp } from './likelihood.ts';
+import { type Mechanism, mechanisms } from './mechanisms.ts';
 import type { FamilyFeatures, FamilyId } from './observation.ts';
-import { LOSS_PER_HOP_DB, LOSS_PRIOR } from './travel.ts';
+import { LOSS_PRIOR } from './travel.ts';
 
 /** What is believed before anything is measured; weak on purpose. */
 export type PriorKnowledge = Driveline & {
@@ -16,13 +17,13 @@ export type PriorKnowledge = Driveline & {
 
 /** A customer came because of a noise; most come from wheels and axles (common practice, no counts behind it). */
 const KIND_PRIOR: Record<SourceKind, number> = {
-  wheelBearing: 0.28,
-  tyre: 0.17,
-  differential: 0.2,
-  propshaft: 0.08,
-  transmission: 0.08,
-  engine: 0.07,
-  none: 0.12,
+  wheelBearing: 0.22,
+  tyre: 0.2,
+  differential: 0.18,
+  propshaft: 0.09,
+  transmission: 0.09,
+  engine: 0.09,
+  none: 0.13,
 };
 
 /** Words of a complaint that make a kind somewhat more likely; no word counts more than this. */
@@ -70,7 +71,7 @@ export type FittedFamily = {
 export type Posterior = {
   readonly probabilities: ReadonlyMap<Source, number>;
   /** Weight of each loss per hop after everything was heard, for each source. */
-  readonly lossWeights: ReadonlyMap<Source, Float64Array>;
+  readonly lossWeights: ReadonlyMap<Source, readonly number[]>;
   readonly families: readonly FittedFamily[];
   readonly net: RunningGearNet;
   readonly beliefs: Readonly<Record<FamilyId, FamilyBelief>>;
@@ -91,45 +92,35 @@ export function posterior(features: readonly FamilyFeatures[], known: PriorKnowl
     const healthy = fitFamily(model, net, null);
     const faulty = new Map<Source, FamilyFit>();
     for (const source of possible) {
-      if (shows(belief, source) > 0 && couldSend(belief, source))
-        faulty.set(source, fitFamily(model, net, source));
+      const shown = mechanisms(kindOf(source), known.unknown).some((m) => m.shows[f.id]);
+      if (shown && couldSend(belief, source)) faulty.set(source, fitFamily(model, net, source));
     }
     return [{ model, belief, healthy, faulty }];
   });
 
   const logs = new Map<Source, number>();
-  const lossWeights = new Map<Source, Float64Array>();
+  const lossWeights = new Map<Source, readonly number[]>();
   const contributions = new Map<Source, Map<FamilyId, number>>();
   for (const source of possible) {
-    const byLoss = Float64Array.from(LOSS_PRIOR, Math.log);
-    const own = new Map<FamilyId, number>();
-    for (const family of families) {
-      const mixed = mixedFit(family, source);
-      for (let l = 0; l < byLoss.length; l++) byLoss[l] = byLoss[l]! + FAMILY_WEIGHT * mixed[l]!;
-      own.set(family.model.features.id, logSumExp(mixed) - logSumExp(family.healthy.byLoss));
-    }
-    let answers = 0;
-    for (const family of families) {
-      const value = answerLogLikelihood(family.model.features, family.belief, net, source);
-      answers += value;
-      const id = family.model.features.id;
-      own.set(id, own.get(id)! + value);
-    }
-    const total = logSumExp(byLoss);
-    logs.set(source, Math.log(prior.get(source)!) + total + answers);
+    const ways = mechanisms(kindOf(source), known.unknown).map((mechanism, _, all) =>
+      weigh(source, mechanism, 1 / all.length, families, net),
+    );
+    const total = logSumExp(ways.map((w) => w.log));
+    const share = ways.map((w) => Math.exp(w.log - total));
+    logs.set(source, Math.log(prior.get(source)!) + total);
     lossWeights.set(
       source,
-      byLoss.map((v) => Math.exp(v - total)),
+      LOSS_PRIOR.map((_, l) => ways.reduce((sum, w, i) => sum + share[i]! * w.lossWeights[l]!, 0)),
     );
-    contributions.set(source, own);
-  }
-  const none = contributions.get('none');
-  if (none) {
-    for (const own of contributions.values()) {
-      if (own === none) continue;
-      for (const [id, value] of own) own.set(id, value - (none.get(id) ?? 0));
-    }
-    for (const id of none.keys()) none.set(id, 0);
+    contributions.set(
+      source,
+      new Map(
+        families.map(({ model: { features: f } }) => [
+          f.id,
+          ways.reduce((sum, w, i) => sum + share[i]! * w.contributions.get(f.id)!, 0),
+        ]),
+      ),
+    );
   }
   const total = logSumExp(Float64Array.from(logs.values()));
   const probabilities = new Map<Source, number>(
@@ -144,15 +135,49 @@ function couldSend(belief: FamilyBelief, source: Source): boolean {
   return rivals.length === 0 || rivals.includes(source);
 }
 
-/** Log densities per loss per hop, with and without the fault showing in this family. */
-export function mixedFit(family: FittedFamily, source: Source): Float64Array {
-  const fit = family.faulty.get(source);
+type Way = {
+  readonly log: number;
+  readonly lossWeights: readonly number[];
+  readonly contributions: ReadonlyMap<FamilyId, number>;
+};
+
+/** How well everything fits one way of one part going bad. */
+function weigh(
+  source: Source,
+  mechanism: Mechanism,
+  prior: number,
+  families: readonly FittedFamily[],
+  net: RunningGearNet,
+): Way {
+  const byLoss = Float64Array.from(LOSS_PRIOR, Math.log);
+  const contributions = new Map<FamilyId, number>();
+  let answers = 0;
+  for (const family of families) {
+    const { id } = family.model.features;
+    const p = family.faulty.has(source) ? (mechanism.shows[id] ?? 0) : 0;
+    const mixed = mixedFit(family, source, p);
+    for (let l = 0; l < byLoss.length; l++) byLoss[l] = byLoss[l]! + FAMILY_WEIGHT * mixed[l]!;
+    const answer = answerLogLikelihood(family.model.features, net, source, p);
+    answers += answer;
+    contributions.set(id, logSumExp(mixed) - logSumExp(family.healthy.byLoss) + answer);
+  }
+  const total = logSumExp(byLoss);
+  return {
+    log: Math.log(prior) + total + answers,
+    lossWeights: Array.from(byLoss, (v) => Math.exp(v - total)),
+    contributions,
+  };
+}
+
+/**
+ * Log densities per loss per hop.
+ * @param p chance that the fault shows in the family
+ */
+function mixedFit(family: FittedFamily, source: Source, p: number): Float64Array {
   const healthy = family.healthy.byLoss;
-  if (!fit) return healthy;
-  const p = shows(family.belief, source);
+  const fit = family.faulty.get(source);
+  if (!fit || p === 0) return healthy;
   const logShows = Math.log(p);
   const logHides = Math.log(1 - p);
   return healthy.map((h, l) => logSumExp([logHides + h, logShows + fit.byLoss[l]!]));
 }
-
-export { LOSS_PER_HOP_DB };
