@@ -1,7 +1,7 @@
 import type { DrivingState } from '../driveline/words.ts';
 import { type UnitSystem, withUnit } from '../units/units.ts';
 import type { Manoeuvre, ManoeuvreProgress, Prompt, RoadCard } from './manoeuvre.ts';
-import { speedRange } from './progress.ts';
+import { changesRight, speedRange } from './progress.ts';
 
 /** One look at the drive. */
 export type Moment = {
@@ -24,6 +24,8 @@ const SETTLE_S = 1.5;
 const STRAYED_S = 3;
 const REPEAT_S = 12;
 const LONGEST_STEP_S = 2;
+/** Readings of whole km/h once a second show a change of speed over this span. */
+const SPAN_S = 3;
 
 /**
  * Leads through a road card, one manoeuvre after the other, by what is heard alone: announces it, says when it
@@ -36,6 +38,8 @@ export class RoadCardFollower {
   readonly #held = new Map<string, number>();
   #current: Manoeuvre | null = null;
   #last_s: number | null = null;
+  /** Speeds of the last moments, the oldest first. */
+  #speeds: { readonly t_s: number; readonly km_h: number }[] = [];
   #inside_s = 0;
   #outside_s = 0;
   #counting = false;
@@ -72,6 +76,7 @@ export class RoadCardFollower {
   step(moment: Moment): FollowStep {
     const passed = Math.min(LONGEST_STEP_S, Math.max(0, moment.t_s - (this.#last_s ?? moment.t_s)));
     this.#last_s = moment.t_s;
+    this.#remember(moment);
     const prompts: Prompt[] = [];
     const say = (tone: Prompt['tone'], words: string): void => {
       prompts.push({ manoeuvreId: this.current, tone, say: words });
@@ -85,6 +90,7 @@ export class RoadCardFollower {
     this.#outside_s = counts ? 0 : this.#outside_s + passed;
     if (counts && !this.#counting && this.#inside_s >= SETTLE_S) {
       this.#counting = true;
+      this.#held.set(m.id, (this.#held.get(m.id) ?? 0) + this.#inside_s);
       say('hold', m.speed_km_h === m.endSpeed_km_h ? 'Good, hold it.' : 'Good, go on.');
     } else if (counts && this.#counting) {
       this.#held.set(m.id, (this.#held.get(m.id) ?? 0) + passed);
@@ -118,7 +124,20 @@ export class RoadCardFollower {
     if (!recording) return false;
     if (km_h === null) return drivingState === m.state;
     const { low_km_h, high_km_h } = speedRange(m);
-    return km_h >= low_km_h && km_h <= high_km_h && drivingState === m.state;
+    const inRange = km_h >= low_km_h && km_h <= high_km_h;
+    // Whoever only passes through a range does not hold it; and a held speed is no pull.
+    const changes = m.speed_km_h === m.endSpeed_km_h || changesRight(m, this.#acceleration_m_s2());
+    return inRange && changes && drivingState === m.state;
+  }
+
+  #remember({ t_s, km_h }: Moment): void {
+    this.#speeds = km_h === null ? [] : [...this.#speeds.filter((s) => t_s - s.t_s <= SPAN_S), { t_s, km_h }];
+  }
+
+  #acceleration_m_s2(): number {
+    const [first, last] = [this.#speeds[0], this.#speeds.at(-1)];
+    if (!first || !last || last.t_s - first.t_s < SPAN_S / 2) return 0;
+    return (last.km_h - first.km_h) / 3.6 / (last.t_s - first.t_s);
   }
 
   #strayed(m: Manoeuvre, moment: Moment, say: (tone: Prompt['tone'], words: string) => void): void {

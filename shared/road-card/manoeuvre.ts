@@ -70,6 +70,8 @@ export type ManoeuvreProgress = z.infer<typeof ManoeuvreProgressSchema>;
 export const FoundSegmentSchema = z.object({
   segment: SegmentSchema,
   mean_km_h: z.number().nonnegative(),
+  /** Mean over the stretch. */
+  acceleration_m_s2: z.number(),
   /** Whether the speed itself told the state, or the technician's key. */
   stateFrom: z.enum(['speed', 'keyed']),
 });

@@ -17,10 +17,33 @@ export function speedRange(m: Manoeuvre): { readonly low_km_h: number; readonly 
   };
 }
 
+/** Slower changes of speed are as good as held, faster ones are a pull or a lift-off. */
+const CHANGING_M_S2 = 0.2;
+
+/**
+ * Whether the speed changes as the manoeuvre asks: a pull gains, a lift-off loses, a held speed does neither; the
+ * others may drift.
+ */
+export function changesRight(m: Manoeuvre, acceleration_m_s2: number): boolean {
+  switch (m.kind) {
+    case 'steady':
+    case 'otherGear':
+      return Math.abs(acceleration_m_s2) <= CHANGING_M_S2;
+    case 'drive':
+      return acceleration_m_s2 >= CHANGING_M_S2;
+    case 'coast':
+      return acceleration_m_s2 <= -CHANGING_M_S2;
+    default:
+      return true;
+  }
+}
+
 /** Whether a stretch of a recording is what the manoeuvre asks for. */
-function counts(m: Manoeuvre, { segment, mean_km_h }: FoundSegment, usualRatio: number | null): boolean {
+function counts(m: Manoeuvre, found: FoundSegment, usualRatio: number | null): boolean {
+  const { segment, mean_km_h } = found;
   const { low_km_h, high_km_h } = speedRange(m);
   if (segment.state !== m.state || mean_km_h < low_km_h || mean_km_h > high_km_h) return false;
+  if (!changesRight(m, found.acceleration_m_s2)) return false;
   const ratio = segment.gearRatio ?? null;
   const lower = ratio !== null && usualRatio !== null && ratio > 1.1 * usualRatio;
   return m.kind === 'otherGear' ? lower : true;

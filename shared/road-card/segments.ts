@@ -4,13 +4,12 @@ import { smoothSpeed } from '../dsp/speed-smooth.ts';
 import type { FoundSegment } from './manoeuvre.ts';
 
 /** Shorter stretches hold too few turns of a wheel to average over. */
-const SHORTEST_S = 4;
-/** A gear must see the same torque all along: half a metre per second squared apart is another load. */
-const ALIKE_M_S2 = 0.25;
-/** Within a stretch the speed may change by this much before the next one begins. */
-const WIDEST_KM_H = 20;
-/** Held by a driver without a speed holder. */
-const HELD_KM_H = 3;
+const SHORTEST_S = 3;
+/** The torque must be alike all along: the acceleration may stray from its mean by this, or by half of itself. */
+const ALIKE_M_S2 = 0.3;
+const ALIKE = 0.5;
+/** Over a wider change of speed a level says little; the next stretch begins. */
+const WIDEST_KM_H = 15;
 /** Harder than engine braking and than a family car pulls in a high gear: the brake, or a gear change. */
 const BRAKING_M_S2 = 1.5;
 const PULLING_M_S2 = 2.5;
@@ -58,7 +57,7 @@ export function steadySegments(
   let from = 0;
   for (let i = 1; i <= moments.length; i++) {
     if (i < moments.length && belongs(moments, from, i)) continue;
-    const segment = segmentOf(moments.slice(from, i));
+    const segment = segmentOf(moments.slice(from, i), moments[i] ?? null);
     if (segment) found.push(segment);
     from = i;
   }
@@ -97,14 +96,16 @@ const usable = (m: Moment): boolean =>
 function belongs(moments: readonly Moment[], from: number, i: number): boolean {
   const [begin, now, before] = [moments[from]!, moments[i]!, moments[i - 1]!];
   if (!usable(begin) || !usable(now) || now.keyed !== before.keyed) return false;
-  const mean_m_s2 = (before.km_h - begin.km_h) / 3.6 / Math.max(STEP_S, before.t_s - begin.t_s);
-  if (before.t_s - begin.t_s >= SPAN_S && Math.abs(now.m_s2 - mean_m_s2) > ALIKE_M_S2) return false;
-  if (Math.abs(now.m_s2 - begin.m_s2) > 2 * ALIKE_M_S2) return false;
-  const held = Math.abs(begin.m_s2) < ALIKE_M_S2;
-  return Math.abs(now.km_h - begin.km_h) <= (held ? 2 * HELD_KM_H : WIDEST_KM_H);
+  const passed_s = before.t_s - begin.t_s;
+  if (passed_s >= SPAN_S) {
+    const mean_m_s2 = (before.km_h - begin.km_h) / 3.6 / passed_s;
+    if (Math.abs(now.m_s2 - mean_m_s2) > Math.max(ALIKE_M_S2, ALIKE * Math.abs(mean_m_s2))) return false;
+  }
+  return Math.abs(now.km_h - begin.km_h) <= WIDEST_KM_H;
 }
 
-function segmentOf(stretch: readonly Moment[]): FoundSegment | null {
+/** @param next what ended the stretch; null at the end of the run */
+function segmentOf(stretch: readonly Moment[], next: Moment | null): FoundSegment | null {
   const [begin, end] = [stretch[0]!, stretch.at(-1)!];
   if (!usable(begin)) return null;
   const { keyed } = begin;
@@ -114,14 +115,22 @@ function segmentOf(stretch: readonly Moment[]): FoundSegment | null {
   if (state === null) return null;
   const keyedHere = keyed !== null && begin.t_s - keyed.from_s < STEP_S;
   const from_s = begin.t_s + (keyedHere ? KEYING_S : 0);
-  const to_s = end.t_s - LATENESS_S;
+  const to_s = endOf(end, next, begin);
   if (to_s - from_s < SHORTEST_S) return null;
   const mean_km_h = stretch.reduce((sum, m) => sum + m.km_h, 0) / stretch.length;
   return {
     segment: { from_s, to_s, state, gearRatio: keyed?.gearRatio ?? null },
     mean_km_h,
-    stateFrom: state === keyed?.state ? 'keyed' : 'speed',
+    acceleration_m_s2: (end.km_h - begin.km_h) / 3.6 / Math.max(STEP_S, end.t_s - begin.t_s),
+    stateFrom: told !== null && !sways ? 'speed' : 'keyed',
   };
+}
+
+/** A key ends a stretch at its own moment; a change that the readings show has begun before they showed it. */
+function endOf(end: Moment, next: Moment | null, begin: Moment): number {
+  if (next && next.keyed !== begin.keyed) return next.t_s - KEYING_S;
+  const goesOn = next !== null && usable(next) && Math.abs(next.km_h - begin.km_h) > WIDEST_KM_H;
+  return goesOn ? next.t_s : end.t_s - LATENESS_S;
 }
 
 /** The state that the speed tells for most of the stretch; null where it mostly tells none. */

@@ -44,9 +44,10 @@ export function vinCheckDigit(vin: string): string {
 
 /** Reads a VIN as it was typed. A check digit that does not fit is told, never refused. */
 export function checkVin(typed: string): VinCheck {
-  const vin = typed.replaceAll(/[\s-]/g, '').toUpperCase();
-  const strange = /[^A-Z0-9]/.exec(vin)?.[0];
+  const plain = typed.replaceAll(/[\s-]/g, '');
+  const strange = /[^A-Za-z0-9]/u.exec(plain)?.[0];
   if (strange) return { ok: false, problem: `VIN: ${strange} is neither a letter nor a digit.` };
+  const vin = plain.toUpperCase();
   const barred = /[IOQ]/.exec(vin)?.[0];
   if (barred) {
     const meant = barred === 'I' ? '1' : '0';
