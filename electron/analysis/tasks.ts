@@ -1,5 +1,6 @@
 import { summariseRun } from '../bundles/summarise-run.ts';
 import { measureRecording } from '../measures/measure-recording.ts';
+import { analyseBundle } from './analyse-bundle.ts';
 import { renderDemoRecording } from './render-demo-recording.ts';
 import { runSpectrum } from './run-spectrum.ts';
 
@@ -7,7 +8,7 @@ import { runSpectrum } from './run-spectrum.ts';
  * The long computations, by name: each takes plain data and gives plain data, since both cross to a worker thread.
  * `progress` may be told a fraction from 0 to 1 at any time.
  */
-export const TASKS = { measureRecording, renderDemoRecording, runSpectrum, summariseRun };
+export const TASKS = { analyseBundle, measureRecording, renderDemoRecording, runSpectrum, summariseRun };
 
 export type TaskName = keyof typeof TASKS;
 export type TaskInput<N extends TaskName> = Parameters<(typeof TASKS)[N]>[0];

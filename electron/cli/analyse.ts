@@ -19,12 +19,16 @@ export function registerAnalyse(program: Command): void {
           if (now !== doing) print.log((doing = now));
         },
       });
-      for (const notice of findings.notices) print.log(notice);
-      // Drawn spectra are for the screen: thousands of points that nobody reads here.
-      const { spectra: _, ...shown } = findings;
-      if (json) print.json(shown);
-      else printFindings(findings);
+      showFindings(findings, json === true);
     });
+}
+
+export function showFindings(findings: Findings, json: boolean): void {
+  for (const notice of findings.notices) print.log(notice);
+  // Drawn spectra are for the screen: thousands of points that nobody reads here.
+  const { spectra: _, ...shown } = findings;
+  if (json) print.json(shown);
+  else printFindings(findings);
 }
 
 function printFindings(findings: Findings): void {

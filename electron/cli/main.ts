@@ -3,8 +3,10 @@ import { GarageError } from '../../db/error.ts';
 import { CaptureError } from '../../native/capture/capture-source.ts';
 import { WavError } from '../../native/wav/wav-header.ts';
 import { BundleError } from '../../shared/bundle/visit.ts';
+import { registerAnalyse } from './analyse.ts';
 import { registerBackupCommands } from './backup-commands.ts';
 import { registerBench } from './bench.ts';
+import { registerDemo } from './demo.ts';
 import { registerDevices } from './devices.ts';
 import { registerEnvelope } from './envelope.ts';
 import { registerGarageCommands } from './garage-commands.ts';
@@ -18,6 +20,8 @@ const program = new Command('rumblepath')
   .exitOverride();
 
 for (const register of [
+  registerDemo,
+  registerAnalyse,
   registerDevices,
   registerEnvelope,
   registerRecord,

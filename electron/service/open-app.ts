@@ -1,5 +1,6 @@
 import { mkdirSync } from 'node:fs';
 import { join } from 'node:path';
+import { lockGarage } from '../../db/lock.ts';
 import { openGarage } from '../../db/open.ts';
 import { listDevices } from '../../native/capture/devices.ts';
 import { PortAudioOutput } from '../../native/output/listening-output.ts';
@@ -17,6 +18,7 @@ import { dispatch, type Handlers } from './dispatch.ts';
 import { repairRuns } from './repair-runs.ts';
 import { returningCarHandlers } from './returning-car-handlers.ts';
 import { runSpectrumInput } from './run-spectrum-input.ts';
+import { speedLinks } from './speed-handlers.ts';
 import { startRun } from './start-run.ts';
 import { visitWork } from './visit-work-handlers.ts';
 
@@ -30,8 +32,18 @@ export interface OpenAppOptions {
 
 /** Opens the garage in a folder, repairs what an interrupted recording left, and stands ready for a screen. */
 export async function openApp(options: OpenAppOptions): Promise<App> {
+  mkdirSync(options.dataFolder, { recursive: true });
+  const unlock = lockGarage(join(options.dataFolder, 'garage.db'));
+  try {
+    return await openLocked(options, unlock);
+  } catch (error) {
+    unlock();
+    throw error;
+  }
+}
+
+async function openLocked(options: OpenAppOptions, unlock: () => void): Promise<App> {
   const { dataFolder, forkChild = forkWithNode(), report = console.error } = options;
-  mkdirSync(dataFolder, { recursive: true });
   const restored = takeRestored(dataFolder);
   const garage = openGarage(join(dataFolder, 'garage.db'));
   const recordings = new RecordingsFolder(dataFolder);
@@ -78,9 +90,11 @@ export async function openApp(options: OpenAppOptions): Promise<App> {
 
   const work = visitWork({ garage, dataFolder, live, publish, report });
   listeners.add(work.onEvent);
+  const speed = speedLinks(live);
 
   const handlers: Handlers = {
     ...work.handlers,
+    ...speed.handlers,
     ...returningCarHandlers({ dataFolder, garage, recordings, measuring, demo, live }),
     'vehicles.search': ({ text }) => garage.vehicles.search(text),
     'vehicles.page': ({ vehicleId }) => garage.vehicles.page(vehicleId),
@@ -120,9 +134,11 @@ export async function openApp(options: OpenAppOptions): Promise<App> {
     },
     async close() {
       demo.close();
+      await speed.close();
       await live.close();
       await measuring.close();
       garage.close();
+      unlock();
     },
   };
 }

@@ -4,7 +4,7 @@ import { Random } from '../road-drive/random.ts';
 import { RoadDrive } from '../road-drive/road-drive.ts';
 import type { VisitScenario } from '../road-drive/scenario.ts';
 import { visitBundle } from '../road-drive/simulate.ts';
-import { demoReturningScenario, demoScenario } from '../scenarios/demo.ts';
+import { demoReturningScenario, demoScenario, shortened } from '../scenarios/demo.ts';
 import { randomScenario } from '../scenarios/random-scenario.ts';
 import { inventedComplaint, inventedLabel, inventedNote, inventedPlate } from './invented.ts';
 import { orderLinesOf, plausibleSeconds } from './plausible-seconds.ts';
@@ -16,13 +16,6 @@ const WAITING = [55, 89, 144];
 const otherScenario = (seed: number): VisitScenario =>
   randomScenario(seed, { durationS: 40, runs: 1, badChannelChance: 0 });
 
-/** The demo drive up to its first pair of sways, a bit over a minute: its sound has to be made before it is heard. */
-const FIRST_SPEED_PHASES = 10;
-
-const shortened = (scenario: VisitScenario): VisitScenario => ({
-  ...scenario,
-  runs: scenario.runs.map((run) => ({ ...run, drive: run.drive.slice(0, FIRST_SPEED_PHASES) })),
-});
 const firstVisit = (): VisitScenario => shortened(demoScenario());
 const yearLater = (): VisitScenario => shortened(demoReturningScenario(1));
 

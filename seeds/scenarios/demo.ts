@@ -96,3 +96,12 @@ export function demoReturningScenario(yearsLater: number): VisitScenario {
     severity: Math.min(1, first.fault.severity + 0.3 * yearsLater),
   });
 }
+
+/** Up to the first pair of sways, a bit over a minute. */
+const FIRST_SPEED_PHASES = 10;
+
+/** A demo visit with a shorter drive, for where its sound has to be made before it is heard. */
+export const shortened = (scenario: VisitScenario): VisitScenario => ({
+  ...scenario,
+  runs: scenario.runs.map((run) => ({ ...run, drive: run.drive.slice(0, FIRST_SPEED_PHASES) })),
+});
