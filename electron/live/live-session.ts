@@ -4,10 +4,13 @@ import type { BundleChannel, Segment, VehicleSpec } from '../../shared/bundle/vi
 import type { OrderLine } from '../../shared/contract/garage.ts';
 import type { Band, LiveState, OpenLive, SourceChoice } from '../../shared/contract/live.ts';
 import type { AppEvent, RequestInput } from '../../shared/contract/requests.ts';
+import type { LinkKind, SpeedLinkState } from '../../shared/contract/speed-requests.ts';
 import type { DrivingState } from '../../shared/driveline/words.ts';
 import type { Tone } from '../../shared/road-card/manoeuvre.ts';
+import type { SpeedLinkReading } from '../../shared/speed/protocol.ts';
 import { type RunLog, RunRecorder } from '../recording/run-recorder.ts';
 import { CueTones } from './cue-tones.ts';
+import { GearInUse } from './gear-in-use.ts';
 import { ListeningMix } from './listening-mix.ts';
 import { LivePipeline } from './live-pipeline.ts';
 import type { OpenedSource } from './opened-source.ts';
@@ -104,7 +107,10 @@ export class LiveSession {
     problem: null,
   };
   #meterBand: Band = 'full';
-  #gearRatio: number | null = null;
+  #keyedGear: number | null = null;
+  #foundGear: number | null = null;
+  #gearInUse = new GearInUse(null);
+  #links: SpeedLinkState[] = [];
   #drivingState: DrivingState = 'drive';
   #lostFrames = 0;
   #problem: string | null = null;
@@ -143,7 +149,14 @@ export class LiveSession {
       heardBefore: this.#heardBefore,
       listening: { ...this.#listening },
       meterBand: this.#meterBand,
-      speed: { from: speed.from, km_h: speed.km_h, gearRatio: this.#gearRatio },
+      speed: {
+        from: speed.from,
+        km_h: speed.km_h,
+        engine_rpm: this.#speed.engine_rpm(this.#edges.now_s()),
+        gearRatio: this.#gearRatio,
+        gearFrom: this.#keyedGear !== null ? 'hand' : this.#foundGear !== null ? 'speeds' : null,
+        links: this.#links,
+      },
       drivingState: this.#drivingState,
       recording: recording && {
         runId: recording.run.runId,
@@ -246,10 +259,30 @@ export class LiveSession {
     this.#changed();
   }
 
+  /** A ratio that is keyed in stands until it is taken back; only then a found one is used. */
   setGearRatio(gearRatio: number | null): void {
-    this.#gearRatio = gearRatio;
-    this.#pipeline?.setGearRatio(gearRatio);
-    this.#nextSegment();
+    this.#keyedGear = gearRatio;
+    this.#gearChanged();
+  }
+
+  /** What a speed link tells. A recorded run and the demo drive bring the speed that belongs to their samples. */
+  takeSpeed(from: LinkKind, reading: SpeedLinkReading): void {
+    if (this.#opened && this.#opened.kind !== 'device') return;
+    const { at_s } = reading;
+    if (reading.quantity === 'engine') {
+      this.#speed.setEngine(reading.rpm, at_s);
+      const road = this.#speed.read(at_s);
+      if (road.from !== 'hand' && road.km_h !== null) this.#gearInUse.push(road.km_h, reading.rpm, at_s);
+      this.#findGear();
+      return;
+    }
+    this.#speed.setReading(from, reading.km_h, at_s);
+    // Of two links, or with a tacho, only the speed that counts is the run's.
+    if (this.#speed.read(at_s).from === from) this.#recording?.recorder.addSpeed(reading.km_h, at_s);
+  }
+
+  showSpeedLinks(links: SpeedLinkState[]): void {
+    this.#links = links;
     this.#changed();
   }
 
@@ -302,6 +335,8 @@ export class LiveSession {
     this.#problem = null;
     this.#lostFrames = 0;
     this.#speed.clear();
+    this.#gearInUse = new GearInUse(opened.vehicle);
+    this.#foundGear = null;
     const vibration = this.#channels.filter((c) => c.role === 'vibration').map((c) => c.channel);
     if (this.#heard === null || !vibration.includes(this.#heard)) {
       this.#heard = vibration[0] ?? null;
@@ -329,6 +364,7 @@ export class LiveSession {
       onOrders: (orders) => this.#edges.publish({ name: 'live.orders', payload: orders }),
       onSecond: (second) => {
         this.#recording?.recorder.addSecond(second);
+        this.#findGear();
         this.#changed();
       },
     });
@@ -473,6 +509,9 @@ export class LiveSession {
       marks: 0,
       segment: { from_s: 0, state: this.#drivingState, gearRatio: this.#gearRatio },
     };
+    const speed = this.#speed.read(this.#edges.now_s());
+    if ((speed.from === 'satellite' || speed.from === 'bus') && speed.km_h !== null)
+      recorder.addSpeed(speed.km_h, this.#edges.now_s());
   }
 
   async #stopRecording(): Promise<void> {
@@ -481,6 +520,24 @@ export class LiveSession {
     this.#nextSegment();
     this.#recording = null;
     await recording.recorder.stop();
+  }
+
+  get #gearRatio(): number | null {
+    return this.#keyedGear ?? this.#foundGear;
+  }
+
+  /** The gear that engine and road speed show at this moment, to place the engine's lines and to keep with the run. */
+  #findGear(): void {
+    const found = this.#gearInUse.ratio(this.#edges.now_s());
+    if (found === this.#foundGear) return;
+    this.#foundGear = found;
+    if (this.#keyedGear === null) this.#gearChanged();
+  }
+
+  #gearChanged(): void {
+    this.#pipeline?.setGearRatio(this.#gearRatio);
+    this.#nextSegment();
+    this.#changed();
   }
 
   /** Ends the running segment where the recording is now and begins the next. */

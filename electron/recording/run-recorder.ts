@@ -1,5 +1,6 @@
 import type { Block } from '../../native/capture/capture-source.ts';
 import { WavWriter } from '../../native/wav/wav-writer.ts';
+import type { SpeedReadings } from '../../shared/bundle/visit.ts';
 import type { Gap, Mark, RunSecond } from '../../shared/contract/garage.ts';
 
 /** What the recorder leaves in the database while it runs. */
@@ -7,6 +8,7 @@ export interface RunLog {
   addSecond(second: RunSecond): void;
   addMark(mark: Mark): void;
   addGap(gap: Gap): void;
+  addSpeed(readings: SpeedReadings): void;
   finish(frames: number): void;
 }
 
@@ -27,6 +29,10 @@ export class RunRecorder {
   readonly #writer: WavWriter;
   readonly #options: RunRecorderOptions;
   #stopped: Promise<void> | null = null;
+  /** When the last block came, on the monotonic clock. */
+  #fedAt_s: number | null = null;
+  /** Readings since the last second; a transaction for each would be many. */
+  #speed: SpeedReadings = { t_s: [], v_km_h: [] };
 
   private constructor(writer: WavWriter, options: RunRecorderOptions) {
     this.#writer = writer;
@@ -55,6 +61,7 @@ export class RunRecorder {
     if (this.#stopped) return;
     if (block.gapFrames > 0) this.addGap(block.gapFrames);
     this.#writer.write(block.channels, block.frames);
+    this.#fedAt_s = block.receivedAt_s;
   }
 
   /** Frames that never came: silence in the file, a line in the database. */
@@ -66,6 +73,19 @@ export class RunRecorder {
   addSecond(second: Omit<RunSecond, 'second'>): void {
     const index = Math.max(0, Math.round(this.seconds) - 1);
     this.#log(() => this.#options.log.addSecond({ second: index, ...second }));
+    this.#writeSpeed();
+  }
+
+  /**
+   * A reading of the road speed. It gets its time since the run's start from the clock, not from the frames alone: while
+   * frames are missing, readings go on, and the silence that is filled in later takes as long.
+   * @param at_s monotonic time of the reading
+   */
+  addSpeed(km_h: number, at_s: number): void {
+    if (this.#stopped) return;
+    const since_s = this.#fedAt_s === null ? 0 : at_s - this.#fedAt_s;
+    this.#speed.t_s.push(Math.max(this.seconds + since_s, this.#speed.t_s.at(-1) ?? 0));
+    this.#speed.v_km_h.push(km_h);
   }
 
   addMark(text: string): void {
@@ -80,10 +100,18 @@ export class RunRecorder {
 
   async #finish(): Promise<void> {
     const frames = this.#writer.frames;
+    this.#writeSpeed();
     // A disk that failed has been reported through onProblem already.
     await this.#writer.close().catch(() => {});
     if (this.#writer.error) return;
     this.#log(() => this.#options.log.finish(frames));
+  }
+
+  #writeSpeed(): void {
+    const readings = this.#speed;
+    if (readings.t_s.length === 0) return;
+    this.#speed = { t_s: [], v_km_h: [] };
+    this.#log(() => this.#options.log.addSpeed(readings));
   }
 
   #log(write: () => void): void {

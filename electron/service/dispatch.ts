@@ -1,5 +1,6 @@
 import { GarageError, garageError } from '../../db/error.ts';
 import { CaptureError } from '../../native/capture/capture-source.ts';
+import { SpeedLinkError } from '../../native/speed/speed-link-error.ts';
 import { WavError } from '../../native/wav/wav-header.ts';
 import { BundleError } from '../../shared/bundle/visit.ts';
 import {
@@ -24,6 +25,7 @@ export type Handlers = {
 const TOLD: readonly (abstract new (...args: never[]) => Error)[] = [
   LiveError,
   CaptureError,
+  SpeedLinkError,
   GarageError,
   WavError,
   BundleError,

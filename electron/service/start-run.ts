@@ -36,6 +36,7 @@ export function startRun(
         addSecond: (second) => garage.runs.appendSeconds(run.id, [second]),
         addMark: (mark) => garage.runs.addMark(run.id, mark),
         addGap: (gap) => garage.runs.addGap(run.id, gap),
+        addSpeed: (readings) => garage.runs.addSpeed(run.id, readings),
         addSegment: (segment) => garage.runs.addSegment(run.id, segment),
         finish: (frames) => {
           garage.runs.finish(run.id, frames);

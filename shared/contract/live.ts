@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import { ChannelSchema } from '../bundle/visit.ts';
 import { DRIVING_STATES } from '../driveline/words.ts';
+import { SpeedLinkStateSchema } from './speed-requests.ts';
 
 /** The live view: what the main process tells about the stream, and what the technician may ask of it. */
 
@@ -89,7 +90,12 @@ export const LiveStateSchema = z.object({
   speed: z.object({
     from: z.enum(['hand', 'tacho', 'readings', 'satellite', 'bus']),
     km_h: z.number().nonnegative().nullable(),
+    engine_rpm: z.number().nonnegative().nullable(),
+    /** Keyed in, or found from engine and road speed where nothing is keyed in. */
     gearRatio: z.number().positive().nullable(),
+    gearFrom: z.enum(['hand', 'speeds']).nullable(),
+    /** The speed links that are open. */
+    links: z.array(SpeedLinkStateSchema),
   }),
   drivingState: z.enum(DRIVING_STATES),
   recording: z

@@ -20,6 +20,7 @@ import {
   OrdersSchema,
 } from './live.ts';
 import { RETURNING_CAR_REQUESTS } from './returning-car-requests.ts';
+import { SPEED_REQUESTS } from './speed-requests.ts';
 import { VISIT_WORK_EVENTS, VISIT_WORK_REQUESTS } from './visit-work-requests.ts';
 
 /**
@@ -89,6 +90,7 @@ export const REQUESTS = {
   'live.record': request(z.object({ on: z.boolean() }), nothing),
   'live.mark': request(z.object({ text: z.string().max(500) }), nothing),
 
+  ...SPEED_REQUESTS,
   ...VISIT_WORK_REQUESTS,
 } as const;
 

@@ -33,7 +33,7 @@ const state: EventPayload<'live.state'> = {
   heardBefore: null,
   listening: { on: false, band: 'full', gain_db: 0, output: null, problem: null },
   meterBand: 'full',
-  speed: { from: 'hand', km_h: null, gearRatio: null },
+  speed: { from: 'hand', km_h: null, engine_rpm: null, gearRatio: null, gearFrom: null, links: [] },
   drivingState: 'drive',
   recording: null,
   lostFrames: 0,

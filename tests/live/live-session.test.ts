@@ -5,7 +5,7 @@ import { beforeEach, describe, expect, it } from 'vitest';
 import { type LiveEdges, LiveError, LiveSession, type RunStart } from '../../electron/live/live-session.ts';
 import type { CaptureListener, CaptureSource } from '../../native/capture/capture-source.ts';
 import { openWav } from '../../native/wav/wav-reader.ts';
-import type { BundleChannel, Segment } from '../../shared/bundle/visit.ts';
+import type { BundleChannel, Segment, SpeedReadings } from '../../shared/bundle/visit.ts';
 import type { Gap, Mark, RunSecond } from '../../shared/contract/garage.ts';
 import type { LiveState } from '../../shared/contract/live.ts';
 import type { AppEvent } from '../../shared/contract/requests.ts';
@@ -58,7 +58,14 @@ class HandSource implements CaptureSource {
 let source: HandSource;
 let session: LiveSession;
 let events: AppEvent[];
-let log: { seconds: RunSecond[]; marks: Mark[]; gaps: Gap[]; segments: Segment[]; finished: number | null };
+let log: {
+  seconds: RunSecond[];
+  marks: Mark[];
+  gaps: Gap[];
+  speed: SpeedReadings[];
+  segments: Segment[];
+  finished: number | null;
+};
 let heard: Float32Array[];
 let started: RunStart[];
 let outputFails: boolean;
@@ -73,7 +80,7 @@ beforeEach(() => {
   outputFails = false;
   free = 1e12;
   path = join(mkdtempSync(join(tmpdir(), 'rumblepath-session-')), 'run.wav');
-  log = { seconds: [], marks: [], gaps: [], segments: [], finished: null };
+  log = { seconds: [], marks: [], gaps: [], speed: [], segments: [], finished: null };
   const edges: LiveEdges = {
     openSource: async () => ({
       kind: 'device',
@@ -100,6 +107,7 @@ beforeEach(() => {
           addSecond: (second) => log.seconds.push(second),
           addMark: (mark) => log.marks.push(mark),
           addGap: (gap) => log.gaps.push(gap),
+          addSpeed: (readings) => log.speed.push(readings),
           addSegment: (segment) => log.segments.push(segment),
           finish: (frames) => {
             log.finished = frames;

@@ -186,7 +186,14 @@ export function createFakeMain(deviceChannels = 8): FakeMain {
           source: { kind: 'demo', name: 'demo drive', sampleRate_Hz: 48000 },
           channels: fixtures.channelsOf(8),
           heard: 1,
-          speed: { from: 'readings', km_h: 87, gearRatio: 0.82 },
+          speed: {
+            from: 'readings',
+            km_h: 87,
+            engine_rpm: null,
+            gearRatio: 0.82,
+            gearFrom: 'hand',
+            links: [],
+          },
         });
       const runId = source.kind === 'pair' ? source.later.runId : source.runId;
       const run = allRuns().find((r) => r.id === runId)!;
@@ -197,7 +204,7 @@ export function createFakeMain(deviceChannels = 8): FakeMain {
         vehicleLabel,
         channels: run.channels,
         heard: live.heard ?? 1,
-        speed: { from: 'readings', km_h: 80, gearRatio: null },
+        speed: { from: 'readings', km_h: 80, engine_rpm: null, gearRatio: null, gearFrom: null, links: [] },
       });
     },
     'live.close': () => {

@@ -43,7 +43,7 @@ export const IDLE: LiveState = {
   heardBefore: null,
   listening: { on: true, band: 'full', gain_db: 12, output: 'built-in', problem: null },
   meterBand: 'full',
-  speed: { from: 'hand', km_h: null, gearRatio: null },
+  speed: { from: 'hand', km_h: null, engine_rpm: null, gearRatio: null, gearFrom: null, links: [] },
   drivingState: 'drive',
   recording: null,
   lostFrames: 0,

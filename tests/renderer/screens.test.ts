@@ -224,7 +224,9 @@ describe('live view', () => {
     const page = await openLive();
     await page.getByRole('heading', { name: /Order spectrum of channel 1/ }).waitFor();
     await page.evaluate(() =>
-      window.fakeMain.setLive({ speed: { from: 'hand', km_h: null, gearRatio: null } }),
+      window.fakeMain.setLive({
+        speed: { from: 'hand', km_h: null, engine_rpm: null, gearRatio: null, gearFrom: null, links: [] },
+      }),
     );
     await page.getByText('The speed is not known yet').waitFor();
     await page.keyboard.press('PageUp');

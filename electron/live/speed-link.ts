@@ -1,0 +1,117 @@
+import { SerialLink } from '../../native/speed/serial-link.ts';
+import type { LinkKind, OpenSpeedLink, SpeedLinkState } from '../../shared/contract/speed-requests.ts';
+import { BusProtocol } from '../../shared/speed/bus-protocol.ts';
+import type { LinkProblem, SpeedLinkReading } from '../../shared/speed/protocol.ts';
+import { SatelliteProtocol } from '../../shared/speed/satellite-protocol.ts';
+
+export interface SpeedLinksOptions {
+  readonly onReading: (from: LinkKind, reading: SpeedLinkReading) => void;
+  /** All links that are open; told when one has a problem or none any more, and its values about once a second. */
+  readonly onChanged: (links: SpeedLinkState[]) => void;
+}
+
+const SHOW_EVERY_S = 1;
+
+interface Link {
+  readonly serial: SerialLink;
+  readonly state: SpeedLinkState;
+}
+
+/** The open speed links, at most one of each kind. */
+export class SpeedLinks {
+  readonly #options: SpeedLinksOptions;
+  readonly #links = new Map<LinkKind, Link>();
+  #shown_s = Number.NEGATIVE_INFINITY;
+  /** Ports are opened and closed one after the other, never two at once. */
+  #queue: Promise<unknown> = Promise.resolve();
+
+  constructor(options: SpeedLinksOptions) {
+    this.#options = options;
+  }
+
+  /** @throws {SpeedLinkError} when the port cannot be opened */
+  open(request: OpenSpeedLink): Promise<void> {
+    return this.#inTurn(async () => {
+      const { kind, port, baudRate } = request;
+      await this.#closeNow(kind);
+      const state: SpeedLinkState = { kind, port, problem: null, km_h: null, engine_rpm: null };
+      const serial = await SerialLink.open({
+        path: port,
+        baudRate,
+        protocol: kind === 'satellite' ? new SatelliteProtocol() : new BusProtocol(request.firstLines),
+        onReading: (reading) => this.#take(state, reading),
+        onProblem: (problem) => {
+          state.problem = problem && problemWords(kind, port, problem);
+          if (problem) state.km_h = state.engine_rpm = null;
+          this.#show();
+        },
+      });
+      this.#links.set(kind, { serial, state });
+    }).finally(() => this.#show());
+  }
+
+  close(kind: LinkKind): Promise<void> {
+    return this.#inTurn(() => this.#closeNow(kind)).finally(() => this.#show());
+  }
+
+  closeAll(): Promise<void> {
+    return this.#inTurn(async () => {
+      for (const kind of [...this.#links.keys()]) await this.#closeNow(kind);
+    });
+  }
+
+  async #closeNow(kind: LinkKind): Promise<void> {
+    const link = this.#links.get(kind);
+    this.#links.delete(kind);
+    await link?.serial.close();
+  }
+
+  #take(state: SpeedLinkState, reading: SpeedLinkReading): void {
+    if (reading.quantity === 'road') state.km_h = reading.km_h;
+    else state.engine_rpm = reading.rpm;
+    this.#options.onReading(state.kind, reading);
+    if (reading.at_s - this.#shown_s >= SHOW_EVERY_S) {
+      this.#shown_s = reading.at_s;
+      this.#show();
+    }
+  }
+
+  #show(): void {
+    this.#options.onChanged(Array.from(this.#links.values(), ({ state }) => ({ ...state })));
+  }
+
+  #inTurn<T>(work: () => Promise<T>): Promise<T> {
+    const result = this.#queue.then(work);
+    this.#queue = result.catch(() => {});
+    return result;
+  }
+}
+
+/** One sentence for the technician: what happened and what to do. */
+function problemWords(kind: LinkKind, port: string, problem: LinkProblem): string {
+  const device = kind === 'satellite' ? 'satellite receiver' : 'bus adapter';
+  switch (problem) {
+    case 'lost':
+      return `The ${device} on ${port} is gone; plug it in again, and it is read on by itself.`;
+    case 'silent':
+      return kind === 'satellite'
+        ? `The satellite receiver on ${port} says nothing; check its cable and baud rate.`
+        : `The bus adapter on ${port} says nothing; check its plug, the ignition and the baud rate.`;
+    case 'flood':
+      return `${port} sends more than a ${device} can; choose another port.`;
+    case 'unreadable':
+      return `What comes from ${port} cannot be read as a ${device}; check the baud rate and the port.`;
+    case 'noFix':
+      return 'The satellite receiver does not know where it is yet; give it a clear view of the sky.';
+    case 'noAnswer':
+      return 'The vehicle does not answer the bus adapter; switch the ignition on and check the plug.';
+    case 'absurd':
+      return `The ${device} tells speeds that no vehicle drives; they are not used. Check its reception or plug.`;
+    case 'noSpeed':
+      return `The ${device} on ${port} works but tells no speed; ${
+        kind === 'satellite'
+          ? 'switch its RMC or VTG sentences on.'
+          : 'this vehicle may not offer it, so set the speed another way.'
+      }`;
+  }
+}
