@@ -27,4 +27,14 @@ export function readColours(): Colours {
   };
 }
 
-export const FONT = '"B612", "DejaVu Sans", sans-serif';
+const FONT = '"B612", "DejaVu Sans", sans-serif';
+
+/** A length in rem as pixels, so that what is drawn grows with what is written. */
+export const rem = (length: number): number =>
+  length * Number.parseFloat(getComputedStyle(document.documentElement).fontSize);
+
+/** The canvas font at a size in pixels. */
+export const canvasFont = (size: number, weight = ''): string => `${weight} ${size}px ${FONT}`.trim();
+
+/** Size of the words in charts, in rem. */
+export const CHART_TEXT_rem = 0.8125;

@@ -1,5 +1,5 @@
 import type uPlot from 'uplot';
-import { type Colours, FONT } from './colours.ts';
+import { CHART_TEXT_rem, type Colours, canvasFont, rem } from './colours.ts';
 
 export interface OrderMark {
   order: number;
@@ -16,10 +16,10 @@ const DASHES = [[], [6, 4], [2, 3]];
 export function orderMarks(marks: () => readonly OrderMark[], colours: Colours): uPlot.Plugin {
   const draw = (chart: uPlot) => {
     const { ctx: context, bbox } = chart;
-    const size = 13 * devicePixelRatio;
+    const size = rem(CHART_TEXT_rem) * devicePixelRatio;
     const ends: number[] = new Array(ROWS).fill(Number.NEGATIVE_INFINITY);
     context.save();
-    context.font = `${size}px ${FONT}`;
+    context.font = canvasFont(size);
     context.textBaseline = 'top';
     context.textAlign = 'left';
     context.lineWidth = 1.5 * devicePixelRatio;
@@ -39,8 +39,12 @@ export function orderMarks(marks: () => readonly OrderMark[], colours: Colours):
       context.stroke();
       if (row < 0) continue;
       ends[row] = from + width;
-      context.fillStyle = colours.ground;
-      context.fillRect(from - 2, top, width, size * 1.15);
+      // A halo keeps the words legible and the spectrum behind them whole.
+      context.setLineDash([]);
+      context.strokeStyle = colours.ground;
+      context.lineWidth = size * 0.3;
+      context.strokeText(mark.label, from + 2, top);
+      context.lineWidth = 1.5 * devicePixelRatio;
       context.fillStyle = colours.ink;
       context.fillText(mark.label, from + 2, top);
     }

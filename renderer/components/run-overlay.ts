@@ -1,6 +1,6 @@
 import type uPlot from 'uplot';
 import type { Run } from '../../shared/contract/garage.ts';
-import { type Colours, FONT } from './colours.ts';
+import { CHART_TEXT_rem, type Colours, canvasFont, rem } from './colours.ts';
 
 /** Words of the overlay, already in the technician's language. */
 export interface OverlayWords {
@@ -17,6 +17,7 @@ export function runOverlay(run: Run, colours: Colours, words: OverlayWords | nul
   const draw = (chart: uPlot) => {
     const { ctx: context, bbox } = chart;
     const px = devicePixelRatio;
+    const size = rem(CHART_TEXT_rem) * px;
     const x = (at_s: number) => Math.round(chart.valToPos(at_s, 'x', true));
     const line = (at_s: number, width: number, dash: number[]) => {
       context.lineWidth = width * px;
@@ -27,8 +28,8 @@ export function runOverlay(run: Run, colours: Colours, words: OverlayWords | nul
       context.stroke();
     };
     const word = (text: string, at_s: number, row: number, strong = false) => {
-      context.font = `${strong ? 'bold ' : ''}${13 * px}px ${FONT}`;
-      context.fillText(text, x(at_s) + 5 * px, bbox.top + (2 + row * 16) * px);
+      context.font = canvasFont(size, strong ? 'bold' : '');
+      context.fillText(text, x(at_s) + 5 * px, bbox.top + 2 * px + row * size * 1.25);
     };
     context.save();
     context.beginPath();

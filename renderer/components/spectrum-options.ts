@@ -1,6 +1,6 @@
 import type uPlot from 'uplot';
 import { decades, type LevelScale } from '../levels/scale.ts';
-import { type Colours, FONT } from './colours.ts';
+import { CHART_TEXT_rem, type Colours, canvasFont, rem } from './colours.ts';
 import { type OrderMark, orderMarks } from './order-marks.ts';
 
 /** Shown below the strongest line. */
@@ -33,10 +33,11 @@ export function spectrumOptions(
   { scale, across, range, marks, series }: Spectrum,
   colours: Colours,
 ): Omit<uPlot.Options, 'width' | 'height'> {
+  const text = rem(CHART_TEXT_rem);
   const axis: uPlot.Axis = {
     stroke: colours.inkSoft,
-    font: `13px ${FONT}`,
-    labelFont: `13px ${FONT}`,
+    font: canvasFont(text),
+    labelFont: canvasFont(text),
     grid: { stroke: colours.line, width: 1 },
     ticks: { stroke: colours.line, width: 1 },
   };
@@ -49,10 +50,10 @@ export function spectrumOptions(
       y: scale.decibel ? { range: levelRange(true) } : { distr: 3, range: levelRange(false) },
     },
     axes: [
-      { ...axis, label: across, labelSize: 18, labelGap: 0, size: 28, gap: 2 },
+      { ...axis, label: across, labelSize: text * 1.4, labelGap: 0, size: text * 2.1, gap: 2 },
       {
         ...axis,
-        size: 60,
+        size: text * 4.7,
         // On the logarithmic scale only whole decades; uPlot's own splits crowd a low chart.
         splits: (_chart, _axis, min, max) => (scale.decibel ? steps(min, max) : decades(min, max)),
         filter: (_chart, splits) => splits,

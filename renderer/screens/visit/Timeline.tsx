@@ -1,7 +1,7 @@
 import { useMemo } from 'react';
 import { useTranslation } from 'react-i18next';
 import type { RunHistory } from '../../../shared/contract/garage.ts';
-import { FONT } from '../../components/colours.ts';
+import { CHART_TEXT_rem, canvasFont, rem } from '../../components/colours.ts';
 import { LineChart } from '../../components/LineChart.tsx';
 import { runOverlay } from '../../components/run-overlay.ts';
 import { formatDuration } from '../../format.ts';
@@ -31,8 +31,8 @@ export function Timeline({ history }: { history: RunHistory }) {
         axes: [
           {
             stroke: colours.inkSoft,
-            font: `13px ${FONT}`,
-            size: 24,
+            font: canvasFont(rem(CHART_TEXT_rem)),
+            size: rem(1.5),
             gap: 2,
             grid: { show: false },
             ticks: { stroke: colours.line },
