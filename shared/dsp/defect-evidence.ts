@@ -1,4 +1,5 @@
 import type { Band, EnvelopeSpectrum } from './envelope.ts';
+import { EnvelopeOverFloor } from './envelope-floor.ts';
 import { assertPositive } from './validation.ts';
 
 export const DEFECTS = ['outer', 'inner', 'element', 'cage'] as const;
@@ -31,6 +32,12 @@ export type DefectFinding = {
   /** Probability that steady noise alone gives evidence this strong anywhere in this search. */
   readonly falseAlarm: number;
   readonly detected: boolean;
+};
+
+/** Envelope spectra of a recording in several bands, of the pre-whitened signal and of the signal as it is. */
+export type KnockSpectra = {
+  readonly whitened: readonly EnvelopeSpectrum[];
+  readonly plain: readonly EnvelopeSpectrum[];
 };
 
 export type DefectEvidence = {
@@ -79,32 +86,65 @@ const LEAD_DB = 10;
  * Lines on shaft harmonics do not count. Rates are accepted from the strongest down; lines that the defects accepted
  * before would make as sidebands do not count for the next, nor does a rate far weaker than the strongest.
  *
- * Use on pre-whitened signals (`prewhitened`): in a plain spectrum the beats of tones make lines of their own.
- * @param spectra one per band, all in the unit of `search`
+ * The pre-whitened signal is judged first: in it neither tones nor their beats make lines. Where it shows nothing,
+ * the plain signal is judged in the same way, since whitening costs weak knocks some 10 dB; but what it shows must
+ * then be confirmed by the whitened one at the same place.
+ * @param spectra one per band of each signal, all in the unit of `search`
  * @throws RangeError without spectra, or for rates that are not above zero
- * @see Randall & Antoni, Rolling element bearing diagnostics, Mech. Syst. Signal Process. 25 (2011) (from memory)
+ * @see Randall & Antoni, Rolling element bearing diagnostics, Mech. Syst. Signal Process. 25 (2011); Borghesani et al.,
+ * Mech. Syst. Signal Process. 36 (2013) on pre-whitening (both from memory)
  */
-export function defectEvidence(spectra: readonly EnvelopeSpectrum[], search: DefectSearch): DefectEvidence {
-  if (spectra.length === 0) throw new RangeError('spectra is empty; at least one band is needed');
+export function defectEvidence(spectra: KnockSpectra, search: DefectSearch): DefectEvidence {
+  if (spectra.whitened.length === 0 || spectra.plain.length === 0) {
+    throw new RangeError(
+      'spectra is empty; at least one band of the whitened and the plain signal is needed',
+    );
+  }
   assertPositive(search.shaft, 'shaft');
   for (const defect of DEFECTS) assertPositive(search.rates[defect], `rate of ${defect}`);
 
-  const bands = spectra.map((spectrum) => new Whitened(spectrum));
-  const shaft = refineShaft(bands, search.shaft);
+  const whitened = spectra.whitened.map((spectrum) => new EnvelopeOverFloor(spectrum));
+  const plain = spectra.plain.map((spectrum) => new EnvelopeOverFloor(spectrum));
+  const shaft = refineShaft([...whitened, ...plain], search.shaft);
   const cage = (search.rates.cage * shaft) / search.shaft;
-  const context = { bands, shaft, cage, others: search.otherShafts ?? [] };
+  const context = { shaft, cage, others: search.otherShafts ?? [] };
   const rates = DEFECTS.map((defect) => ({ defect, rate: (search.rates[defect] * shaft) / search.shaft }));
-  const trials = rates.reduce(
-    (sum, { rate }) => sum + bands.reduce((s, band) => s + places(band, rate).count, 0),
-    0,
-  );
-  const candidates = rates.map(({ defect, rate }) => strongest(context, defect, rate, trials));
 
+  const sharp: Context = { ...context, bands: whitened };
+  const first = judge(sharp, rates, () => true);
+  if (first.accepted.length > 0) return evidence(sharp, first);
+  const sensitive: Context = { ...context, bands: plain };
+  const second = judge(sensitive, rates, (candidate) => isConfirmed(sharp, candidate));
+  return second.accepted.length > 0 ? evidence(sensitive, second) : evidence(sharp, first);
+}
+
+type Judgement = { readonly candidates: readonly Candidate[]; readonly accepted: readonly Candidate[] };
+
+/** Two judgements at most are passed in a search. */
+const JUDGEMENTS = 2;
+
+function judge(
+  context: Context,
+  rates: readonly { defect: Defect; rate: number }[],
+  isAdmissible: (candidate: Candidate) => boolean,
+): Judgement {
+  const trials =
+    JUDGEMENTS *
+    rates.reduce(
+      (sum, { rate }) => sum + context.bands.reduce((s, band) => s + places(band, rate).count, 0),
+      0,
+    );
+  const candidates = rates.map(({ defect, rate }) => strongest(context, defect, rate, trials));
   const accepted: Candidate[] = [];
   for (const candidate of [...candidates].sort(beforeCage)) {
     if (candidates.some((other) => hasBetterClaim(context, other, candidate))) continue;
-    if (standsAlone(context, candidate, accepted, trials)) accepted.push(candidate);
+    if (standsAlone(context, candidate, accepted, trials) && isAdmissible(candidate))
+      accepted.push(candidate);
   }
+  return { candidates, accepted };
+}
+
+function evidence(context: Context, { candidates, accepted }: Judgement): DefectEvidence {
   const best = accepted[0] ?? [...candidates].sort((a, b) => a.falseAlarm - b.falseAlarm)[0]!;
   const finding = (c: Candidate): DefectFinding => ({
     rate: c.rate,
@@ -116,16 +156,37 @@ export function defectEvidence(spectra: readonly EnvelopeSpectrum[], search: Def
     falseAlarm: c.falseAlarm,
     detected: accepted.includes(c),
   });
-  const [outer, inner, element, cageFinding] = candidates.map(finding);
+  const [outer, inner, element, cage] = candidates.map(finding);
   return {
     band_Hz: best.band.spectrum.band_Hz,
-    shaft,
-    defects: { outer: outer!, inner: inner!, element: element!, cage: cageFinding! },
+    shaft: context.shaft,
+    defects: { outer: outer!, inner: inner!, element: element!, cage: cage! },
   };
 }
 
+/** Chance at which noise in the whitened signal confirms a line of the plain one. */
+const CONFIRMATION_CHANCE = 0.02;
+/** The first line must be there too: noise reaches this once in twenty. */
+const CONFIRMING_LINE_SCORE = -Math.log(0.05);
+
+/** Whether any band shows the candidate's series at its very place. */
+function isConfirmed(context: Context, { measured }: Candidate): boolean {
+  let best = { total: 0, fundamental: 0 };
+  let looks = 0;
+  for (const band of context.bands) {
+    const { step } = places(band, measured);
+    for (let i = -2; i <= 2; i++) {
+      looks++;
+      const found = lines(context, band, measured + i * step);
+      const total = found.reduce((sum, line) => sum + capped(line), 0);
+      if (total > best.total) best = { total, fundamental: found[0]!.score };
+    }
+  }
+  return looks * tail(best.total) < CONFIRMATION_CHANCE && best.fundamental > CONFIRMING_LINE_SCORE;
+}
+
 type Context = {
-  readonly bands: readonly Whitened[];
+  readonly bands: readonly EnvelopeOverFloor[];
   readonly shaft: number;
   readonly cage: number;
   readonly others: readonly number[];
@@ -135,68 +196,11 @@ type Candidate = {
   readonly defect: Defect;
   readonly rate: number;
   readonly measured: number;
-  readonly band: Whitened;
+  readonly band: EnvelopeOverFloor;
   readonly falseAlarm: number;
   /** Mean prominence of the weighed harmonics. */
   readonly strength_dB: number;
 };
-
-/** Half width of the stretch whose median is the floor: this share of the frequency, and at least so many bins. */
-const FLOOR_SHARE = 0.1;
-const FLOOR_LEAST_RESOLUTIONS = 24;
-/** Distance of two floor estimates; between them the floor is linear. */
-const FLOOR_SPACING_RESOLUTIONS = 10;
-/** Values per floor estimate. */
-const FLOOR_VALUES = 120;
-
-/** An envelope spectrum over its local median. */
-class Whitened {
-  readonly spectrum: EnvelopeSpectrum;
-  /** Floors at points of equal spacing on the axis. */
-  readonly #floor: Float64Array;
-  readonly #spacing: number;
-
-  constructor(spectrum: EnvelopeSpectrum) {
-    this.spectrum = spectrum;
-    const { power, step, resolution } = spectrum;
-    this.#spacing = Math.max(1, Math.round((FLOOR_SPACING_RESOLUTIONS * resolution) / step));
-    this.#floor = new Float64Array(Math.ceil(power.length / this.#spacing) + 1);
-    const lowest = Math.ceil((2 * resolution) / step);
-    const values = new Float64Array(FLOOR_VALUES + 1);
-    for (let i = 0; i < this.#floor.length; i++) {
-      const centre = i * this.#spacing;
-      const half = Math.max(FLOOR_SHARE * centre, (FLOOR_LEAST_RESOLUTIONS * resolution) / step);
-      const from = Math.max(lowest, Math.floor(centre - half));
-      const to = Math.min(power.length - 1, Math.ceil(centre + half));
-      const stride = Math.max(1, (to - from) / FLOOR_VALUES);
-      let count = 0;
-      for (let k = from; k <= to && count < values.length; k += stride)
-        values[count++] = power[Math.floor(k)]!;
-      const some = values.subarray(0, count).sort();
-      this.#floor[i] = some[count >> 1] ?? 0;
-    }
-  }
-
-  /** Whether the spectrum reaches that far. */
-  holds(frequency: number): boolean {
-    return frequency > 0 && Math.round(frequency / this.spectrum.step) < this.spectrum.power.length;
-  }
-
-  /** Power over the local median; 0 outside and in silence. */
-  ratio(frequency: number): number {
-    if (!this.holds(frequency)) return 0;
-    const k = Math.round(frequency / this.spectrum.step);
-    const place = k / this.#spacing;
-    const i = Math.floor(place);
-    const floor = this.#floor[i]! + (place - i) * (this.#floor[i + 1]! - this.#floor[i]!);
-    return floor > 0 ? this.spectrum.power[k]! / floor : 0;
-  }
-
-  /** Minus the logarithm of the probability that noise reaches this bin. */
-  score(frequency: number): number {
-    return Math.LN2 * this.ratio(frequency);
-  }
-}
 
 function decibels(powerRatio: number): number {
   // Silence has no lines: -40 dB stands for none.
@@ -212,14 +216,14 @@ function tail(s: number): number {
 }
 
 /** The places of a fundamental to look at in a band: half a resolution apart at the highest harmonic. */
-function places(band: Whitened, rate: number): { first: number; step: number; count: number } {
+function places(band: EnvelopeOverFloor, rate: number): { first: number; step: number; count: number } {
   const step = band.spectrum.resolution / (2 * HARMONICS);
   const half = Math.max(1, Math.ceil((SLIP * rate) / step));
   return { first: rate - half * step, step, count: 2 * half + 1 };
 }
 
 /** Whether a line belongs to a harmonic of the shaft or of another one. */
-function onShaft({ shaft, others }: Context, band: Whitened, frequency: number): boolean {
+function onShaft({ shaft, others }: Context, band: EnvelopeOverFloor, frequency: number): boolean {
   const guard = SHAFT_GUARD * band.spectrum.resolution;
   return [shaft, ...others].some((rate) => {
     const k = Math.round(frequency / rate);
@@ -229,7 +233,7 @@ function onShaft({ shaft, others }: Context, band: Whitened, frequency: number):
 
 type Line = { readonly harmonic: number; readonly frequency: number; readonly score: number };
 
-function lines(context: Context, band: Whitened, fundamental: number): Line[] {
+function lines(context: Context, band: EnvelopeOverFloor, fundamental: number): Line[] {
   return Array.from({ length: HARMONICS }, (_, i) => {
     const frequency = (i + 1) * fundamental;
     return {
@@ -245,7 +249,7 @@ function capped(line: Line): number {
 }
 
 function strongest(context: Context, defect: Defect, rate: number, trials: number): Candidate {
-  let best: { band: Whitened; measured: number; total: number; plain: number } | null = null;
+  let best: { band: EnvelopeOverFloor; measured: number; total: number; plain: number } | null = null;
   for (const band of context.bands) {
     const { first, step, count } = places(band, rate);
     for (let i = 0; i < count; i++) {
@@ -344,7 +348,7 @@ const SHAFT_HARMONICS = 6;
  * The shaft rate within `SHAFT_ERROR` of the given one whose harmonics stand out most, or the given one when none
  * do. Only to know which lines are the shaft's and where to centre the search.
  */
-function refineShaft(bands: readonly Whitened[], nominal: number): number {
+function refineShaft(bands: readonly EnvelopeOverFloor[], nominal: number): number {
   const step = Math.min(...bands.map((band) => band.spectrum.resolution)) / (2 * SHAFT_HARMONICS);
   const half = Math.ceil((SHAFT_ERROR * nominal) / step);
   let best = { rate: nominal, total: 0, lines: 0 };
@@ -369,7 +373,7 @@ const LEAST_SHAFT_LINES = 3;
 /** A shaft line stands out in one of about ten bands at one of some hundred places by chance once in a hundred. */
 const SHAFT_LINE_SCORE = -Math.log(1e-5);
 
-function standsOut(band: Whitened, frequency: number): boolean {
+function standsOut(band: EnvelopeOverFloor, frequency: number): boolean {
   return band.score(frequency) > -Math.log(LINE_CHANCE);
 }
 

@@ -1,9 +1,15 @@
 import { prewhitened } from './cepstrum.ts';
-import { type DefectEvidence, type DefectSearch, defectEvidence } from './defect-evidence.ts';
+import {
+  type DefectEvidence,
+  type DefectSearch,
+  defectEvidence,
+  type KnockSpectra,
+} from './defect-evidence.ts';
 import {
   type EnvelopeSpectrum,
   envelopeOrderSpectrum,
   envelopeSpectrum,
+  type SquaredEnvelope,
   squaredEnvelopes,
 } from './envelope.ts';
 import { demodulationBands, LOWEST_EDGE_HZ } from './spectral-kurtosis.ts';
@@ -20,16 +26,16 @@ const LEAST_PERIODS = 20;
 const LEAST_WIDTH = 3;
 
 /**
- * Envelope spectra of the pre-whitened signal in the demodulation bands, in Hz, for a shaft at constant speed.
+ * Envelope spectra in the demodulation bands, in Hz, for a shaft at constant speed.
  * @param highestRate_Hz highest defect rate that will be looked for
- * @throws RangeError for an empty signal, NaN or infinity, or a sample rate too low for the rate
+ * @throws RangeError for a recording that is too short, NaN or infinity, or a sample rate too low for the rate
  */
 export function knockSpectra(
   samples: ArrayLike<number>,
   sampleRate_Hz: number,
   highestRate_Hz: number,
-): EnvelopeSpectrum[] {
-  return envelopesFor(samples, sampleRate_Hz, highestRate_Hz).map((envelope) =>
+): KnockSpectra {
+  return forBoth(samples, sampleRate_Hz, highestRate_Hz, (envelope) =>
     envelopeSpectrum(envelope, Math.min(REACH * highestRate_Hz, 0.45 * envelope.sampleRate_Hz)),
   );
 }
@@ -38,23 +44,29 @@ export function knockSpectra(
  * The same in orders of a shaft whose speed may vary.
  * @param motion the shaft's motion on the signal's clock
  * @param highestOrder highest defect rate that will be looked for, in turns of the shaft
- * @returns empty when motion and signal share less than a turn
+ * @throws RangeError as `knockSpectra`, and when motion and signal share less than a turn
  */
 export function knockOrderSpectra(
   samples: ArrayLike<number>,
   sampleRate_Hz: number,
   motion: ShaftMotion,
   highestOrder: number,
-): EnvelopeSpectrum[] {
+): KnockSpectra {
   assertPositive(highestOrder, 'highestOrder');
   const middle = 0.5 * (motion.t_s[0]! + motion.t_s[motion.t_s.length - 1]!);
-  const envelopes = envelopesFor(samples, sampleRate_Hz, highestOrder * rateAt(motion, middle));
-  return envelopes
-    .map((envelope) => envelopeOrderSpectrum(envelope, motion, REACH * highestOrder))
-    .filter((spectrum) => spectrum !== null);
+  return forBoth(samples, sampleRate_Hz, highestOrder * rateAt(motion, middle), (envelope) => {
+    const spectrum = envelopeOrderSpectrum(envelope, motion, REACH * highestOrder);
+    if (!spectrum) throw new RangeError('motion and samples share less than a turn of the shaft');
+    return spectrum;
+  });
 }
 
-function envelopesFor(samples: ArrayLike<number>, sampleRate_Hz: number, highestRate_Hz: number) {
+function forBoth(
+  samples: ArrayLike<number>,
+  sampleRate_Hz: number,
+  highestRate_Hz: number,
+  spectrumOf: (envelope: SquaredEnvelope) => EnvelopeSpectrum,
+): KnockSpectra {
   assertPositive(sampleRate_Hz, 'sampleRate_Hz');
   assertPositive(highestRate_Hz, 'highestRate_Hz');
   const lowest = Math.max(LOWEST_EDGE_HZ, LEAST_WIDTH * highestRate_Hz);
@@ -63,13 +75,17 @@ function envelopesFor(samples: ArrayLike<number>, sampleRate_Hz: number, highest
       `a rate of ${highestRate_Hz.toFixed(0)} Hz is too high to be looked for at ${sampleRate_Hz} samples a second`,
     );
   }
-  if (samples.length / sampleRate_Hz < LEAST_PERIODS / highestRate_Hz) {
+  const periods = (samples.length / sampleRate_Hz) * highestRate_Hz;
+  if (periods < LEAST_PERIODS) {
     throw new RangeError(
-      `samples holds ${samples.length} values, ${((samples.length / sampleRate_Hz) * highestRate_Hz).toFixed(1)} ` +
-        `periods of ${highestRate_Hz.toFixed(0)} Hz; at least ${LEAST_PERIODS} are needed`,
+      `samples holds ${samples.length} values, ${periods.toFixed(1)} periods of ${highestRate_Hz.toFixed(0)} Hz; ` +
+        `at least ${LEAST_PERIODS} are needed`,
     );
   }
-  return squaredEnvelopes(prewhitened(samples), sampleRate_Hz, demodulationBands(sampleRate_Hz, lowest));
+  const bands = demodulationBands(sampleRate_Hz, lowest);
+  const inBands = (signal: ArrayLike<number>) =>
+    squaredEnvelopes(signal, sampleRate_Hz, bands).map(spectrumOf);
+  return { whitened: inBands(prewhitened(samples)), plain: inBands(samples) };
 }
 
 /** Looks for the defects of a bearing whose shaft turns at constant speed; all rates in Hz. See `defectEvidence`. */

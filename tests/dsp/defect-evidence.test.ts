@@ -146,7 +146,7 @@ describe('bad input', () => {
     expect(() => findBearingDefects(x, 12_000, { rates, shaft: Number.NaN })).toThrow(/shaft/);
     expect(() => findBearingDefects(x, 12_000, { rates: { ...rates, cage: 0 }, shaft: 25 })).toThrow(/cage/);
     expect(() => findBearingDefects(x, 1000, { rates, shaft: 25 })).toThrow(/too high/);
-    expect(() => defectEvidence([], { rates, shaft: 25 })).toThrow(/spectra/);
+    expect(() => defectEvidence({ whitened: [], plain: [] }, { rates, shaft: 25 })).toThrow(/spectra/);
   });
 
   it('too short a recording is refused', () => {
