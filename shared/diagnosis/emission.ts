@@ -47,8 +47,8 @@ export type FamilyBelief = {
 };
 
 const meshOf = (...axles: ('front' | 'rear')[]): FamilyBelief => ({
-  healthy: { mean_db: -1, sd_db: 6 },
-  faulty: { mean_db: 14, sd_db: 7 },
+  healthy: { mean_db: 1, sd_db: 6 },
+  faulty: { mean_db: 16, sd_db: 7 },
   follows: 'emitters',
   emitters: axles.map((axle) => `differential-${axle}` as const),
   alikeSd_db: 4,

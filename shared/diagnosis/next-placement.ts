@@ -222,6 +222,15 @@ export function nextPlacements(
     result.push({ position: places[index]!, gain_bits: Math.max(0, gain_bits), why });
   };
 
+  // Where both hubs of a driven axle were heard and the noise may come from that axle, the axle comes first.
+  for (const between of axlesHeardFromHubs(probabilities, visited, net)) {
+    const on = places.flatMap((place, i) => (net.isOn(between, place) ? [i] : []));
+    const best = bestOf(on, chosen, gainOf);
+    if (best && result.length < pickups) {
+      const why = `Both hubs could be hearing the axle between them: on the ${placeName(places[best.index]!)} it is heard first hand.`;
+      take(best.index, best.gain, why);
+    }
+  }
   // A part that is all but certain must still be heard on itself, and so must the axle that could fool us.
   for (const [source, p] of [...suspects].sort((a, b) => b[1] - a[1])) {
     if (result.length >= pickups || p < 0.3 || source === 'none') continue;
@@ -239,7 +248,8 @@ export function nextPlacements(
       why: `The ${partName(source)} is suspected most, and no pickup has been on it yet.`,
     });
     for (const { part, why } of needed) {
-      if (result.length >= pickups || visited.some((v) => net.isOn(part, v))) continue;
+      const heard = [...visited, ...result.map((r) => r.position)];
+      if (result.length >= pickups || heard.some((v) => net.isOn(part, v))) continue;
       const on = places
         .map((place, i) => ({ place, i }))
         .filter(({ place, i }) => net.isOn(part, place) && !chosen.includes(i));
@@ -261,6 +271,37 @@ export function nextPlacements(
     take(best.index, best.gain, reasonFor(places[best.index]!, after, visited));
   }
   return result;
+}
+
+/** A source elsewhere that is this probable is followed first. */
+const FOLLOWED_FIRST = 0.5;
+
+/**
+ * Differentials that no pickup has been on though both hubs of their axle were heard, the more suspected axle first.
+ * Hubs alone cannot tell a bearing from the axle between them, so the axle is heard next unless the noise is all but
+ * traced to another part.
+ */
+function axlesHeardFromHubs(
+  probabilities: ReadonlyMap<Source, number>,
+  visited: readonly Position[],
+  net: Posterior['net'],
+): Source[] {
+  const p = (source: Source): number => probabilities.get(source) ?? 0;
+  const axles = (['front', 'rear'] as const).map((axle) => {
+    const bearings = (['left', 'right'] as const).map((side) => `wheel-bearing-${axle}-${side}` as const);
+    const own: Source[] = [`differential-${axle}`, ...bearings];
+    return { axle, own, suspected: own.reduce((sum, s) => sum + p(s), 0) };
+  });
+  return axles
+    .filter(({ axle, own }) => {
+      const differential = own[0]!;
+      const hubs = (['left', 'right'] as const).map((side) => `hub-${axle}-${side}`);
+      if (p(differential) === 0 || !hubs.every((hub) => visited.includes(hub))) return false;
+      if (visited.some((v) => net.isOn(differential, v))) return false;
+      return ![...probabilities].some(([s, q]) => s !== 'none' && q >= FOLLOWED_FIRST && !own.includes(s));
+    })
+    .sort((a, b) => b.suspected - a.suspected)
+    .map(({ own }) => own[0]!);
 }
 
 function bestOf(

@@ -1,4 +1,5 @@
 import type { RunningGear } from '../driveline/runningGear.ts';
+import type { DrivingState } from '../driveline/words.ts';
 import { median, powerLevelDb } from '../dsp/levels.ts';
 import { channelAnswer } from './answers.ts';
 import { APART, type FamilyLines, familyLines, ORDER_FAMILIES } from './family-lines.ts';
@@ -109,14 +110,15 @@ function lineFamily(
     });
     return { line, inLine: inLine / Math.max(1, lines), third: third / Math.max(1, lines) };
   };
+  const loudest = loudestStates(usable, (s, channel) => weigh(s, seenAt(channel)));
   const observations = usable.flatMap(({ channel, perStretch }): Observation[] => {
     let line = 0;
     let inLine = 0;
     let third = 0;
     let seconds = 0;
     perStretch.forEach((s, i) => {
-      if (!s) return;
-      const { from_s, to_s } = channel.stretches[i]!.stretch;
+      const { from_s, to_s, state } = channel.stretches[i]!.stretch;
+      if (!s || state !== loudest.get(channel.run)) return;
       const w = weigh(s, seenAt(channel));
       line += w.line * (to_s - from_s);
       inLine += w.inLine * (to_s - from_s);
@@ -144,6 +146,34 @@ function lineFamily(
     features: { id, band: BAND_OF[id] ?? 'mid', observations, answers },
     choice: { kind: 'orders', family: id, order: strongestOrder(usable, noise) },
   };
+}
+
+/**
+ * For each run the driving state in which the lines stand out most over all its pickups: a worn coast flank is
+ * silent under power. One state for all pickups keeps them comparable.
+ */
+function loudestStates(
+  measured: readonly Measured[],
+  weigh: (s: readonly LinePower[], channel: ChannelMeasure) => { line: number; third: number },
+): Map<number, DrivingState | null> {
+  const sums = new Map<number, Map<DrivingState | null, { prominence: number; count: number }>>();
+  for (const { channel, perStretch } of measured) {
+    const states = sums.get(channel.run) ?? new Map();
+    sums.set(channel.run, states);
+    perStretch.forEach((s, i) => {
+      if (!s) return;
+      const { line, third } = weigh(s, channel);
+      const { state } = channel.stretches[i]!.stretch;
+      const sum = states.get(state) ?? { prominence: 0, count: 0 };
+      states.set(state, { prominence: sum.prominence + line / third, count: sum.count + 1 });
+    });
+  }
+  return new Map(
+    [...sums].map(([run, states]) => {
+      const ranked = [...states].sort((a, b) => b[1].prominence / b[1].count - a[1].prominence / a[1].count);
+      return [run, ranked[0]?.[0] ?? null];
+    }),
+  );
 }
 
 const NOTHING: LinePower = { line: 0, noiseInLine: 0, noiseInThird: 0, order: 0 };
