@@ -6,6 +6,7 @@ import { type BundleKeys, bundleKeysOf } from './bundle-keys.ts';
 import { type Database, durably } from './database.ts';
 import { type Drafts, draftsOf } from './drafts.ts';
 import { GarageError, garageError } from './error.ts';
+import { type FindingsTable, findingsOf } from './findings.ts';
 import { type Measures, measuresOf } from './measures.ts';
 import { migrate } from './migrate.ts';
 import { type OrderSpectra, orderSpectraOf } from './order-spectra.ts';
@@ -33,6 +34,7 @@ export interface Garage {
   readonly settings: Settings;
   readonly bundleKeys: BundleKeys;
   readonly visitWork: VisitWorkTable;
+  readonly findings: FindingsTable;
   readonly drafts: Drafts;
   readonly riggingChecks: RiggingChecks;
   readonly attachments: Attachments;
@@ -84,6 +86,7 @@ function garageOn(db: Database, path: string): Garage {
     settings: settingsOf(db),
     bundleKeys: bundleKeysOf(db),
     visitWork: visitWorkOf(db),
+    findings: findingsOf(db),
     drafts: draftsOf(db),
     riggingChecks: riggingChecksOf(db),
     attachments: attachmentsOf(db),

@@ -66,7 +66,9 @@ test.each(VERSIONS)('a garage of version %i opens with all that it held', (versi
   expect(garage.outcomes.ofVehicle(1).map((o) => o.note)).toEqual(version < 5 ? [] : ['fluid changed']);
   expect(garage.vehicles.search('rear differential').map((row) => row.id)).toEqual(version < 5 ? [] : [1]);
   expect(garage.wearLimits.of(1, 'invented series')).toBe(version < 5 ? null : 2.5);
-  expect(garage.measures.unmeasured('measures 1')).toEqual(version < 5 ? [1] : []);
+  const unmeasured = { runId: 1, visitId: 1, vehicleId: 1 };
+  expect(garage.measures.unmeasured('run-1.wav', 'measures 1')).toEqual(version < 5 ? unmeasured : null);
+  expect(garage.measures.unmeasured('run-2.wav', 'measures 1')).toBeNull();
   expect(garage.visitWork.unfinished().map((w) => w.visitId)).toEqual(version < 6 ? [] : [2]);
   expect(garage.visitWork.place(1).skipped).toEqual(version < 6 ? [] : ['roadCard']);
   expect(garage.visitWork.form(1, 'inspection', z.object({ note: z.string() }))).toEqual(
@@ -76,6 +78,9 @@ test.each(VERSIONS)('a garage of version %i opens with all that it held', (versi
   expect(garage.drafts.get(null, 'settings')).toEqual(version < 6 ? null : { labour: '9x' });
   expect(garage.riggingChecks.ofVisit(1).map((c) => c.result.check)).toEqual(version < 6 ? [] : ['polarity']);
   expect(garage.attachments.ofVisit(1).map((a) => a.name)).toEqual(version < 6 ? [] : ['magnet.jpg']);
+  expect(garage.findings.ofVisit(1)?.findings.summary).toBe(
+    version < 7 ? undefined : 'Nothing abnormal was heard.',
+  );
   const place = { channel: 1, state: 'drive', speedBand: { low_km_h: 70, high_km_h: 80 } } as const;
   expect(garage.orderSpectra.of(1, place)?.rms).toEqual(
     version < 5 ? undefined : Float32Array.of(0.25, 0.5, 1),
