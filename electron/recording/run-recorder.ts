@@ -100,17 +100,20 @@ export class RunRecorder {
 
   async #finish(): Promise<void> {
     const frames = this.#writer.frames;
-    this.#writeSpeed();
+    this.#writeSpeed(this.seconds);
     // A disk that failed has been reported through onProblem already.
     await this.#writer.close().catch(() => {});
     if (this.#writer.error) return;
     this.#log(() => this.#options.log.finish(frames));
   }
 
-  #writeSpeed(): void {
-    const readings = this.#speed;
-    if (readings.t_s.length === 0) return;
+  /** @param until_s end of the run, where it ends in missing frames that nothing will fill any more */
+  #writeSpeed(until_s = Number.POSITIVE_INFINITY): void {
+    const { t_s, v_km_h } = this.#speed;
     this.#speed = { t_s: [], v_km_h: [] };
+    const kept = t_s.filter((t) => t <= until_s).length;
+    if (kept === 0) return;
+    const readings = { t_s: t_s.slice(0, kept), v_km_h: v_km_h.slice(0, kept) };
     this.#log(() => this.#options.log.addSpeed(readings));
   }
 
