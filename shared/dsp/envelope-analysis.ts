@@ -12,7 +12,7 @@ import {
   type SquaredEnvelope,
   squaredEnvelopes,
 } from './envelope.ts';
-import { demodulationBands, LOWEST_EDGE_HZ } from './spectral-kurtosis.ts';
+import { demodulationBands, impulsiveBand, LOWEST_EDGE_HZ } from './spectral-kurtosis.ts';
 import { rateAt, type ShaftMotion } from './speed-motion.ts';
 import { assertPositive } from './validation.ts';
 
@@ -82,7 +82,8 @@ function forBoth(
         `at least ${LEAST_PERIODS} are needed`,
     );
   }
-  const bands = demodulationBands(sampleRate_Hz, lowest);
+  const impulsive = impulsiveBand(samples, sampleRate_Hz, 2 * lowest, highestRate_Hz);
+  const bands = [...demodulationBands(sampleRate_Hz, lowest), ...(impulsive ? [impulsive] : [])];
   const inBands = (signal: ArrayLike<number>) =>
     squaredEnvelopes(signal, sampleRate_Hz, bands).map(spectrumOf);
   return { whitened: inBands(prewhitened(samples)), plain: inBands(samples) };

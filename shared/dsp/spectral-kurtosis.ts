@@ -1,5 +1,5 @@
-import type { Band, SquaredEnvelope } from './envelope.ts';
-import { realFft } from './fft.ts';
+import type { Band } from './envelope.ts';
+import { nextPowerOfTwo, realFft } from './fft.ts';
 import { assertFinite, assertPositive, assertWholeNumber } from './validation.ts';
 import { hann } from './windows.ts';
 
@@ -73,27 +73,6 @@ export function spectralKurtosis(
   };
 }
 
-/**
- * How impulsive a band is: E e² / (E e)² - 2 of its squared envelope e, as the median over stretches of the record.
- * 0 for steady Gaussian noise.
- */
-export function impulsiveness(envelope: SquaredEnvelope): number {
-  const { samples } = envelope;
-  const length = Math.floor(samples.length / STRETCHES);
-  if (length < 2) return 0;
-  const estimates: number[] = [];
-  for (let s = 0; s < STRETCHES; s++) {
-    let first = 0;
-    let second = 0;
-    for (let i = s * length; i < (s + 1) * length; i++) {
-      first += samples[i]!;
-      second += samples[i]! ** 2;
-    }
-    estimates.push(first > 0 ? (length * second) / (first * first) - 2 : 0);
-  }
-  return median(estimates);
-}
-
 /** Demodulation below this is drowned by road and engine rumble (common practice). */
 export const LOWEST_EDGE_HZ = 500;
 /** Bands end here as a share of the sample rate: the anti-alias filter of the interface takes the rest. */
@@ -117,4 +96,43 @@ export function demodulationBands(sampleRate_Hz: number, lowest_Hz = LOWEST_EDGE
   for (let edge = lowest_Hz; 2 * edge <= top; edge *= Math.SQRT2) bands.push([edge, 2 * edge]);
   bands.push([lowest_Hz, top]);
   return bands;
+}
+
+/**
+ * In noise the median over the stretches scatters by about 1 / √frames of a stretch; the highest of a hundred bins lies
+ * three and a half times as high.
+ */
+const IMPULSIVE_OVER_ERROR = 4.5;
+
+/**
+ * The band around the highest spectral kurtosis, down to half of it on either side: where knocks stand out most.
+ * @param leastWidth_Hz the band is at least so wide
+ * @param fastest_Hz frames are shorter than the time between knocks at this rate
+ * @returns null when no frequency is more impulsive than noise, or the record is too short to tell
+ */
+export function impulsiveBand(
+  samples: ArrayLike<number>,
+  sampleRate_Hz: number,
+  leastWidth_Hz: number,
+  fastest_Hz: number,
+): Band | null {
+  const size = Math.max(16, nextPowerOfTwo(sampleRate_Hz / fastest_Hz) / 2);
+  const frames = Math.floor((samples.length / STRETCHES - size) / (size / 2)) + 1;
+  if (frames < 16) return null;
+  const { value, step_Hz } = spectralKurtosis(samples, sampleRate_Hz, size);
+  const top = Math.floor((HIGHEST_SHARE * sampleRate_Hz) / step_Hz);
+  const bottom = Math.ceil(LOWEST_EDGE_HZ / step_Hz);
+  let best = bottom;
+  for (let k = bottom; k <= top; k++) if (value[k]! > value[best]!) best = k;
+  if (!(value[best]! > IMPULSIVE_OVER_ERROR / Math.sqrt(frames))) return null;
+  let from = best;
+  let to = best;
+  while (from > bottom && value[from - 1]! > value[best]! / 2) from--;
+  while (to < top && value[to + 1]! > value[best]! / 2) to++;
+  const widen = Math.max(0, (leastWidth_Hz - (to - from + 1) * step_Hz) / 2);
+  const low = Math.max(LOWEST_EDGE_HZ, (from - 0.5) * step_Hz - widen);
+  return [
+    low,
+    Math.min(HIGHEST_SHARE * sampleRate_Hz, Math.max((to + 0.5) * step_Hz + widen, low + leastWidth_Hz)),
+  ];
 }

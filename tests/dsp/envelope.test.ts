@@ -2,7 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { prewhitened, realCepstrum } from '../../shared/dsp/cepstrum.ts';
 import { envelopeSpectrum, squaredEnvelopes } from '../../shared/dsp/envelope.ts';
-import { demodulationBands, impulsiveness, spectralKurtosis } from '../../shared/dsp/spectral-kurtosis.ts';
+import { demodulationBands, impulsiveBand, spectralKurtosis } from '../../shared/dsp/spectral-kurtosis.ts';
 import { gaussianNoise } from '../reference/scipy/noise.ts';
 import { samples, spoiled } from './arbitraries.ts';
 
@@ -137,12 +137,19 @@ describe('spectral kurtosis', () => {
     ring(x, 50_000, 500, 1500);
     const { value, step_Hz } = spectralKurtosis(x, RATE, 64);
     expect(Math.abs(highest(value) * step_Hz - 4000)).toBeLessThan(600);
-    const [quiet, knocking] = squaredEnvelopes(x, RATE, [
-      [1000, 2000],
-      [3000, 5000],
-    ]).map(impulsiveness);
-    expect(quiet).toBeLessThan(0.3);
-    expect(knocking).toBeGreaterThan(2 * quiet!);
+    const [low, high] = impulsiveBand(x, RATE, 1000, 50)!;
+    expect(high - low).toBeGreaterThanOrEqual(1000);
+    expect(low).toBeGreaterThan(2000);
+    expect(low).toBeLessThan(4000);
+    expect(high).toBeGreaterThan(4000);
+  });
+
+  it('names no band in steady noise, with or without a stone', () => {
+    expect(impulsiveBand(noise, RATE, 1000, 50)).toBeNull();
+    const stone = noise.slice();
+    for (let n = 0; n < 60; n++) stone[20_000 + n]! += 300 * Math.exp(-n / 10);
+    expect(impulsiveBand(stone, RATE, 1000, 50)).toBeNull();
+    expect(impulsiveBand(noise.subarray(0, 200), RATE, 1000, 50)).toBeNull();
   });
 
   it('needs enough frames, and refuses NaN and infinity', () => {
