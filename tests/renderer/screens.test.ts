@@ -132,6 +132,8 @@ describe('live view', () => {
     // 500 m/s² full scale; the fixture swings channel 7 by a quarter around 0.021 of it.
     await poll(number).toBeGreaterThan(10.5 * 0.7);
     expect(await number()).toBeLessThan(10.5 * 1.3);
+    // The fixture's peaks are 3.6 times its RMS.
+    expect(await read(row)).toContain('crest 3.6');
     await page.keyboard.press('u');
     await poll(number).toBeLessThan(1.4);
     await page.keyboard.press('u');
@@ -382,6 +384,14 @@ describe('set up', () => {
     expect(await read(page.locator('main'))).toContain('After the first metres');
     await page.keyboard.press('c');
     await poll(() => read(page.locator('main'))).not.toContain('After the first metres');
+  });
+
+  test('an open source is disconnected here', async () => {
+    const page = await openLive();
+    await page.getByRole('link', { name: 'Set up' }).click();
+    await page.getByRole('button', { name: 'Disconnect' }).click();
+    await poll(() => page.getByRole('button', { name: 'Disconnect' }).count()).toBe(0);
+    expect(await calls(page, 'live.close')).toHaveLength(1);
   });
 
   test('a refused source leaves the form standing and says why', async () => {

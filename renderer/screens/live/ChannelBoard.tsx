@@ -30,6 +30,7 @@ interface Row {
   canvas: HTMLCanvasElement | null;
   number: HTMLElement | null;
   peak: HTMLElement | null;
+  crest: HTMLElement | null;
 }
 
 interface Props {
@@ -104,6 +105,12 @@ export function ChannelBoard({ live, scale }: Props) {
             scale.decibel,
           );
       }
+      for (let i = 0; i < channels.length; i++) {
+        const crest = rows.current[i]?.crest;
+        const factor = levels.crest[i] ?? 0;
+        // The peak over the RMS of the same stretch says nothing in silence.
+        if (crest) crest.textContent = factor > 0 ? t('live.crest', { factor: factor.toFixed(1) }) : '';
+      }
       sum.current.squares.fill(0);
       sum.current.count = 0;
       sum.current.writtenAt = now;
@@ -139,7 +146,8 @@ export function ChannelBoard({ live, scale }: Props) {
     };
   }, [feed, channels.length, shape]);
 
-  const part = (index: number) => (rows.current[index] ??= { canvas: null, number: null, peak: null });
+  const part = (index: number) =>
+    (rows.current[index] ??= { canvas: null, number: null, peak: null, crest: null });
   rows.current.length = channels.length;
 
   return (
@@ -201,13 +209,21 @@ export function ChannelBoard({ live, scale }: Props) {
               >
                 –
               </span>
-              <span
-                className={styles.peak}
-                ref={(element) => {
-                  part(i).peak = element;
-                }}
-              >
-                –
+              <span className={styles.peak}>
+                <span
+                  ref={(element) => {
+                    part(i).peak = element;
+                  }}
+                >
+                  –
+                </span>
+                {shape !== 'cells' && (
+                  <small
+                    ref={(element) => {
+                      part(i).crest = element;
+                    }}
+                  />
+                )}
               </span>
               {asRows && <LiveOrderCells index={i} channels={channels} scale={scale} />}
             </li>

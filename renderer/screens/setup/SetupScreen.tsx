@@ -20,6 +20,8 @@ export function SetupScreen({ visitId }: { visitId: number | null }) {
   const loadDevices = useApp((s) => s.loadDevices);
   const openLive = useApp((s) => s.openLive);
   const setPlacement = useApp((s) => s.setPlacement);
+  const command = useApp((s) => s.command);
+  const connected = useApp((s) => s.live?.source != null);
   const recording = useApp((s) => s.live?.recording != null);
   const { visit, vehicle } = useVisitVehicle(visitId);
   const [faults, setFaults] = useState<RigFault[]>([]);
@@ -85,6 +87,9 @@ export function SetupScreen({ visitId }: { visitId: number | null }) {
           <Button type="submit" primary disabled={opening || recording || !ready}>
             {t(opening ? 'setup.connecting' : 'setup.connect')}
           </Button>
+          {connected && !recording && (
+            <Button onClick={() => void command('live.close', null)}>{t('live.stop')}</Button>
+          )}
           {recording ? (
             <p role="status">⚠ {t('setup.stopFirst')}</p>
           ) : (
