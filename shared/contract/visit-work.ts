@@ -75,9 +75,12 @@ export const CheckResultSchema = z.discriminatedUnion('check', [
     verdict: z.enum(['right', 'other', 'unclear']),
     /** The channel that answered most; null when none stands out. */
     answered: channel.nullable(),
-    /** How far it stands over the next one, each re its own noise before the tap; null with a single channel. */
+    /** How far the strongest stands over the next one; null with a single channel. */
     margin_db: z.number().nullable(),
-    channels: z.array(z.object({ channel, rise_db: z.number(), peak: z.number() })),
+    /** Each over its own noise before the tap, and how long after the first it was reached. */
+    channels: z.array(
+      z.object({ channel, rise_db: z.number(), peak: z.number(), after_ms: z.number().nonnegative() }),
+    ),
     text: z.string(),
   }),
   z.object({

@@ -70,6 +70,7 @@ export class LeadCheck implements Check {
       statistics.map(() => none),
       this.#decimated.rate_Hz,
       statistics.map(() => null),
+      statistics.map(() => []),
     );
     const channels = this.#setting.channels.map(({ channel }, c) => {
       // Judged beside the others a quiet pickup seems dead; at rest only silence is.

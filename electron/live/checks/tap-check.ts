@@ -5,14 +5,19 @@ import { type Tap, TapWatch } from './tap-watch.ts';
 
 type TapResult = Extract<CheckResult, { check: 'tap' }>;
 
-/** A tap beside a pickup is this much stronger there than one hop of the running gear away (common practice). */
+/** A channel whose knock is no clearer than this over its own noise, or so far below the strongest, only overheard it. */
+const LEAST_RISE_DB = 15;
+const OVERHEARD_DB = 26;
+/** Sound takes about 0.2 ms for a metre of iron, and longer over joints: what comes this close together came at once. */
+const AT_ONCE_S = 0.0001;
+/** Of channels that were reached at once, the one that is this much stronger is nearer (leakage, or one casting). */
 const CLEAR_DB = 6;
 const WAIT_S = 30;
 
 /**
- * Tap beside a pickup: which channel answered. The strongest in m/s² where every sensitivity is known. Otherwise the
- * strongest re full scale and the one that stands highest over its own noise must be the same: leakage between inputs
- * rises as high on a quiet channel as a knock does on a noisy one, but never as strong as the knock itself.
+ * Tap beside a pickup: which channel answered. The knock travels, so a far pickup may feel it nearly as strongly as the
+ * near one, or more so where its pickup is more sensitive; but the near one feels it first. Leakage between inputs comes
+ * at once and far weaker. So the first counts, and the strongest among those that were first together.
  */
 export class TapCheck implements Check {
   readonly #setting: CheckSetting;
@@ -52,25 +57,37 @@ export class TapCheck implements Check {
   #judge(tap: Tap): TapResult {
     const { channels } = this.#setting;
     const absolute = channels.every((c) => c.fullScale_m_s2 != null);
-    const strength = tap.channels.map((t, c) => t.peak * (absolute ? channels[c]!.fullScale_m_s2! : 1));
-    const order = strength.map((_, c) => c).sort((a, b) => strength[b]! - strength[a]!);
-    const first = order[0]!;
-    const second = order[1];
-    const margin_db =
-      second === undefined ? null : 20 * Math.log10(strength[first]! / Math.max(strength[second]!, 1e-12));
-    const highest = tap.channels.reduce((b, t, c) => (t.rise_db > tap.channels[b]!.rise_db ? c : b), 0);
-    const answered = channels[first]!.channel;
-    const shown = tap.channels.map(({ peak, rise_db }, c) => ({
+    const strength_db = tap.channels.map(
+      (t, c) => 20 * Math.log10(Math.max(t.peak, 1e-9) * (absolute ? channels[c]!.fullScale_m_s2! : 1)),
+    );
+    const order = strength_db.map((_, c) => c).sort((a, b) => strength_db[b]! - strength_db[a]!);
+    const strongest_db = strength_db[order[0]!]!;
+    const margin_db = order.length < 2 ? null : strongest_db - strength_db[order[1]!]!;
+    const shown = tap.channels.map(({ peak, rise_db, after_s }, c) => ({
       channel: channels[c]!.channel,
       rise_db,
       peak,
+      after_ms: 1000 * after_s,
     }));
-    if (margin_db !== null && margin_db < CLEAR_DB) {
-      const text = `Channels ${answered} and ${channels[second!]!.channel} felt the tap alike.`;
-      return this.#result('unclear', null, margin_db, shown, text);
+
+    const felt = order.filter(
+      (c) => tap.channels[c]!.rise_db >= LEAST_RISE_DB && strength_db[c]! >= strongest_db - OVERHEARD_DB,
+    );
+    const first_s = Math.min(...felt.map((c) => tap.channels[c]!.after_s));
+    const together = felt.filter((c) => tap.channels[c]!.after_s - first_s < AT_ONCE_S);
+    const [near, next] = together;
+    if (near === undefined) {
+      return this.#result(
+        'unclear',
+        null,
+        margin_db,
+        shown,
+        'The tap was too weak to tell the channels apart.',
+      );
     }
-    if (!absolute && highest !== first) {
-      const text = `Channel ${answered} felt it strongest, but channel ${channels[highest]!.channel} stands out more.`;
+    const answered = channels[near]!.channel;
+    if (next !== undefined && strength_db[near]! - strength_db[next]! < CLEAR_DB) {
+      const text = `Channels ${answered} and ${channels[next]!.channel} felt the tap alike.`;
       return this.#result('unclear', null, margin_db, shown, text);
     }
     if (answered === this.#expected) {

@@ -8,6 +8,8 @@ export interface Tap {
     readonly peak: number;
     /** The same over the channel's own noise before it. */
     readonly rise_db: number;
+    /** When the knock reached this channel, in s after the moment that it was first felt anywhere. */
+    readonly after_s: number;
     /** The raw knock about its own mean before it, from a little before its onset. */
     readonly waveform: Float64Array;
     readonly clipped: boolean;
@@ -24,6 +26,9 @@ const LEAST_NOISE_FRAMES = 250;
 const ONSET_RATIO = 10 ** (15 / 20);
 /** Before the knock, for its sign and the noise beneath it. */
 const BEFORE_S = 0.004;
+/** The first half-wave has this share of the knock's height at least; what comes before it is noise. */
+const ARRIVAL_SHARE = 0.15;
+const ARRIVAL_OVER_NOISE = 4;
 /** The knock itself: casings ring off within this. */
 const KNOCK_S = 0.05;
 /** After it there must be silence again, or it was no knock. */
@@ -155,6 +160,13 @@ export class TapWatch {
     const at = (s: number): number => this.#before[0]!.length + Math.round(s * this.#rate);
     const knock = at(KNOCK_S);
     const calm = Math.round(BEFORE_S * this.#rate * 0.75);
+    const arrivals = taking.filtered.map((filtered, c) => {
+      const peak = largest(filtered.subarray(0, knock));
+      const least = Math.max(ARRIVAL_SHARE * peak, ARRIVAL_OVER_NOISE * this.#noise[c]!.level);
+      const first = filtered.findIndex((x, i) => i < knock && Math.abs(x) >= least);
+      return first < 0 ? knock : first;
+    });
+    const firstFelt = Math.min(...arrivals);
     const channels = taking.filtered.map((filtered, c) => {
       const raw = taking.raw[c]!;
       const mean = raw.subarray(0, calm).reduce((sum, x) => sum + x, 0) / calm;
@@ -163,6 +175,7 @@ export class TapWatch {
       return {
         peak,
         rise_db: 20 * Math.log10(Math.max(peak, 1e-9) / noise),
+        after_s: (arrivals[c]! - firstFelt) / this.#rate,
         waveform: Float64Array.from(raw.subarray(0, knock), (x) => x - mean),
         clipped: largest(raw.subarray(0, knock)) >= CLIPPED,
       };
