@@ -1,31 +1,47 @@
+import { kaiserBeta } from './fir.ts';
 import { type ShaftMotion, timesOfTurns, turnsAtSamples } from './speed-motion.ts';
 import { assertFinite, assertNotEmpty, assertPositive, assertWholeNumber } from './validation.ts';
 import { besselI0 } from './windows.ts';
 
-/** Zero crossings of the interpolation kernel on either side, and steps of its table between two of them. */
-const KERNEL_HALF_WIDTH = 16;
+/** Steps of a kernel's table between two zero crossings. */
 const KERNEL_STEPS = 1024;
-/** Kaiser shape that gives about 100 dB of stopband: β = 0.1102 (A - 8.7) (Kaiser 1974). */
-const KAISER_BETA = 0.1102 * (100 - 8.7);
+/** Slope of the anti-alias filter on either side of the cut-off, as a share of it. */
+const SLOPE = 0.2;
 
-let kernelTable: Float64Array | null = null;
+/** Half of a Kaiser-windowed sinc from its centre outwards. */
+type Kernel = { readonly halfWidth: number; readonly table: Float64Array };
 
-/** Half of a Kaiser-windowed sinc from its centre outwards, KERNEL_STEPS per zero crossing. */
-function kernel(): Float64Array {
-  if (kernelTable) return kernelTable;
-  const length = KERNEL_HALF_WIDTH * KERNEL_STEPS + 2;
-  const table = new Float64Array(length);
-  for (let i = 0; i < length - 1; i++) {
+/**
+ * A kernel whose stopband begins SLOPE above the cut-off. Length and shape by Kaiser's formulas (Oppenheim & Schafer,
+ * equations 7.75 and 7.76).
+ */
+function makeKernel(stopband_dB: number): Kernel {
+  const beta = kaiserBeta(stopband_dB);
+  const halfWidth = Math.ceil((stopband_dB - 8) / (2.285 * 2 * Math.PI * SLOPE) / 2);
+  const table = new Float64Array(halfWidth * KERNEL_STEPS + 2);
+  for (let i = 0; i < table.length - 1; i++) {
     const x = i / KERNEL_STEPS;
-    const shape = Math.sqrt(Math.max(0, 1 - (x / KERNEL_HALF_WIDTH) ** 2));
+    const shape = Math.sqrt(Math.max(0, 1 - (x / halfWidth) ** 2));
     const sinc = i === 0 ? 1 : Math.sin(Math.PI * x) / (Math.PI * x);
-    table[i] = (sinc * besselI0(KAISER_BETA * shape)) / besselI0(KAISER_BETA);
+    table[i] = (sinc * besselI0(beta * shape)) / besselI0(beta);
   }
-  return (kernelTable = table);
+  return { halfWidth, table };
+}
+
+/** `fine` for levels and listening, `coarse` where only the place of lines matters. */
+export type ResamplingQuality = 'fine' | 'coarse';
+
+const STOPBAND_DB = { fine: 100, coarse: 50 } as const;
+const kernels = new Map<ResamplingQuality, Kernel>();
+
+function kernelOf(quality: ResamplingQuality): Kernel {
+  let kernel = kernels.get(quality);
+  if (!kernel) kernels.set(quality, (kernel = makeKernel(STOPBAND_DB[quality])));
+  return kernel;
 }
 
 /** Share of the band below half the angle rate that is kept flat; the rest is the anti-alias filter's slope. */
-export const USABLE_ORDERS = 0.8;
+export const USABLE_ORDERS = 1 - SLOPE;
 
 /** A signal sampled at equal steps of a shaft's angle. */
 export type AngleSignal = {
@@ -62,12 +78,23 @@ export function resampleToAngle(
   assertWholeNumber(samplesPerTurn, 'samplesPerTurn', 2);
   assertNotEmpty(samples, 'samples');
   assertFinite(samples, 'samples');
-  const part = commonTurns(motion, (samples.length - 1) / sampleRate_Hz);
+  const grid = angleGrid(motion, (samples.length - 1) / sampleRate_Hz, samplesPerTurn);
+  return grid && { ...grid, samples: sampleOnGrid(samples, sampleRate_Hz, grid, 'fine') };
+}
+
+/** Equal steps of angle in time: made once for all channels of a recording. */
+export type AngleGrid = Omit<AngleSignal, 'samples'>;
+
+/**
+ * The times of equal steps of angle within a recording from 0 to `end_s`.
+ * @returns null when the motion and the recording share less than one turn
+ */
+export function angleGrid(motion: ShaftMotion, end_s: number, samplesPerTurn: number): AngleGrid | null {
+  const part = commonTurns(motion, end_s);
   if (!part || part.to - part.from < 1) return null;
-  const first = Math.ceil(part.from * samplesPerTurn) / samplesPerTurn;
-  const count = Math.floor((part.to - first) * samplesPerTurn + 1e-9) + 1;
-  const t_s = timesOfTurns(motion, first, 1 / samplesPerTurn, count);
-  return { samples: interpolate(samples, sampleRate_Hz, t_s), samplesPerTurn, firstTurn: first, t_s };
+  const firstTurn = Math.ceil(part.from * samplesPerTurn) / samplesPerTurn;
+  const count = Math.floor((part.to - firstTurn) * samplesPerTurn + 1e-9) + 1;
+  return { samplesPerTurn, firstTurn, t_s: timesOfTurns(motion, firstTurn, 1 / samplesPerTurn, count) };
 }
 
 /** Turns at the start and end of what the motion and a recording from 0 to `end_s` share. */
@@ -81,20 +108,26 @@ function commonTurns(motion: ShaftMotion, end_s: number): { from: number; to: nu
   };
 }
 
-/** Values of a signal at rising times, each low-passed at half the local rate of those times. */
-function interpolate(samples: ArrayLike<number>, sampleRate: number, t_s: Float64Array): Float64Array {
+/** Values of a signal on a grid, each low-passed at half the local rate of its times. */
+export function sampleOnGrid(
+  samples: ArrayLike<number>,
+  sampleRate_Hz: number,
+  { t_s }: AngleGrid,
+  quality: ResamplingQuality,
+): Float64Array {
   const x = samples instanceof Float64Array ? samples : Float64Array.from(samples);
-  const table = kernel();
+  const { halfWidth, table } = kernelOf(quality);
   const out = new Float64Array(t_s.length);
   const last = t_s.length - 1;
   for (let n = 0; n <= last; n++) {
-    const at = t_s[n]! * sampleRate;
+    const at = t_s[n]! * sampleRate_Hz;
     const step =
-      ((t_s[Math.min(last, n + 1)]! - t_s[Math.max(0, n - 1)]!) * sampleRate) / (n > 0 && n < last ? 2 : 1);
-    // The kernel's slope reaches from 0.8 to 1.2 times the cut-off: what folds back at the new Nyquist rate stays
-    // above USABLE_ORDERS of it.
+      ((t_s[Math.min(last, n + 1)]! - t_s[Math.max(0, n - 1)]!) * sampleRate_Hz) /
+      (n > 0 && n < last ? 2 : 1);
+    // The kernel's slope is centred on the cut-off: what folds back at the new Nyquist rate stays above
+    // USABLE_ORDERS of it.
     const scale = Math.min(1, 1 / step);
-    const reach = KERNEL_HALF_WIDTH / scale;
+    const reach = halfWidth / scale;
     const from = Math.max(0, Math.ceil(at - reach));
     const to = Math.min(x.length - 1, Math.floor(at + reach));
     let sum = 0;

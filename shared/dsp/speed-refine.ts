@@ -1,5 +1,5 @@
 import { nextPowerOfTwo, realFft } from './fft.ts';
-import { type AngleSignal, resampleToAngle } from './order-track.ts';
+import { type AngleSignal, angleGrid, sampleOnGrid } from './order-track.ts';
 import { butterworthLowpass, SosFilter } from './sos.ts';
 import { motionFromSpeed, rateAt, type ShaftMotion } from './speed-motion.ts';
 import { type SmoothSpeed, scatterOf, smoothCourse, smoothSpeed } from './speed-smooth.ts';
@@ -174,7 +174,10 @@ type LowRate = { readonly samples: Float64Array; readonly sampleRate_Hz: number 
 /** A channel with only what lies below `highest_Hz`, at a lower rate. A delay of a millisecond does not matter here. */
 function lowRate(x: Float32Array | Float64Array, sampleRate_Hz: number, highest_Hz: number): LowRate {
   const factor = Math.floor(sampleRate_Hz / (3 * highest_Hz));
-  if (factor < 2) return { samples: Float64Array.from(x), sampleRate_Hz };
+  if (factor < 2) {
+    assertFinite(x, 'channels');
+    return { samples: Float64Array.from(x), sampleRate_Hz };
+  }
   const filter = new SosFilter(butterworthLowpass(6, 1.2 * highest_Hz, sampleRate_Hz));
   const block = factor * 1024;
   const filtered = new Float64Array(block);
@@ -206,27 +209,25 @@ function observe(
 ): Observation | null {
   const top = Math.max(...orders) * (1 + grid.centre * grid.step) + 2;
   const samplesPerTurn = Math.ceil((2 * top) / 0.8);
-  let frames: number[] | null = null;
-  let byOrder: Float64Array[][] = [];
+  const end_s = Math.min(...channels.map((c) => (c.samples.length - 1) / c.sampleRate_Hz));
+  const angle = angleGrid(motion, end_s, samplesPerTurn);
+  const length = turnsPerFrame * samplesPerTurn;
+  if (!angle || angle.t_s.length < length) return null;
+  const hop = Math.floor(length / 2);
+  const count = Math.floor((angle.t_s.length - length) / hop) + 1;
+  const frames = Array.from({ length: count }, (_, b) => {
+    const at = b * hop;
+    return 0.5 * (angle.t_s[at]! + angle.t_s[at + length - 1]!);
+  });
+  const byOrder = orders.map(() => frames.map(() => new Float64Array(grid.size)));
   for (const { samples, sampleRate_Hz } of channels) {
-    const signal = resampleToAngle(samples, sampleRate_Hz, motion, samplesPerTurn);
-    const length = turnsPerFrame * samplesPerTurn;
-    if (!signal || signal.samples.length < length) return null;
-    const hop = Math.floor(length / 2);
-    const count = Math.floor((signal.samples.length - length) / hop) + 1;
-    if (!frames) {
-      frames = Array.from({ length: count }, (_, b) => {
-        const at = b * hop;
-        return 0.5 * (signal.t_s[at]! + signal.t_s[at + length - 1]!);
-      });
-      byOrder = orders.map(() => Array.from({ length: count }, () => new Float64Array(grid.size)));
-    }
+    const signal = { ...angle, samples: sampleOnGrid(samples, sampleRate_Hz, angle, 'coarse') };
     addScores(signal, length, hop, orders, grid, byOrder);
   }
-  const score = frames?.map((_, f) =>
+  const score = frames.map((_, f) =>
     byOrder[0]![f]!.map((_, i) => byOrder.reduce((sum, rows) => sum + rows[f]![i]!, 0)),
   );
-  return frames && score ? { frames, grid, score, byOrder } : null;
+  return { frames, grid, score, byOrder };
 }
 
 /** Bins of the spectrum, on either side of an order, from which its noise floor is taken: a share of it and a rest. */
