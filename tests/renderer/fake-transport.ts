@@ -195,7 +195,7 @@ export function createFakeMain(deviceChannels = 8): FakeMain {
             links: [],
           },
         });
-      const runId = source.kind === 'pair' ? source.later.runId : source.runId;
+      const runId = source.kind === 'pair' ? source.later.runId : 'runId' in source ? source.runId : null;
       const run = allRuns().find((r) => r.id === runId)!;
       return open({
         phase: 'playing',
