@@ -23,6 +23,13 @@ interface MeasureRecord {
   repeats: number;
 }
 
+/** A run that may be measured, with whom it belongs to. */
+export interface MeasurableRun {
+  readonly runId: number;
+  readonly visitId: number;
+  readonly vehicleId: number;
+}
+
 const measureFrom = (row: MeasureRecord): MeasureOfVisit => ({
   visitId: row.visit_id,
   startedAt: row.started_at,
@@ -72,9 +79,10 @@ export function measuresOf(db: Database) {
     `INSERT INTO run_measured (run_id, method) VALUES (?, ?)
      ON CONFLICT (run_id) DO UPDATE SET method = excluded.method`,
   );
-  const selectUnmeasured = db.prepare<[string], { id: number }>(
-    `SELECT run.id FROM run LEFT JOIN run_measured ON run_id = run.id
-     WHERE state <> 'recording' AND method IS NOT ? ORDER BY unixepoch(started_at) DESC`,
+  const selectUnmeasured = db.prepare<[string, string], MeasurableRun>(
+    `SELECT run.id AS runId, visit_id AS visitId, vehicle_id AS vehicleId
+     FROM run JOIN visit ON visit.id = visit_id LEFT JOIN run_measured ON run_id = run.id
+     WHERE file = ? AND state <> 'recording' AND method IS NOT ?`,
   );
 
   return {
@@ -105,8 +113,12 @@ export function measuresOf(db: Database) {
       mark.run(runId, method);
     },
 
-    /** Finished runs that this version of the computation has not measured yet, the newest first. */
-    unmeasured: (method: string): number[] => selectUnmeasured.all(method).map((row) => row.id),
+    /**
+     * The finished run of a recording, unless this version of the computation has measured it. Asked by the
+     * recording: of most runs of an old garage there is none any more.
+     */
+    unmeasured: (file: string, method: string): MeasurableRun | null =>
+      selectUnmeasured.get(file, method) ?? null,
 
     /** All measures of a vehicle, oldest visit first: what a trend is made of. */
     ofVehicle: (vehicleId: number): MeasureOfVisit[] => selectOfVehicle.all(vehicleId).map(measureFrom),

@@ -18,9 +18,12 @@ export interface AwaitedCheck extends VisitOutcome {
   readonly vehicleId: number;
   readonly label: string;
   readonly plate: string;
-  /** Visits of the vehicle at which the odometer was read, oldest first. */
+  /** The vehicle's last readings of the odometer, oldest first. */
   readonly readings: readonly { readonly at_s: number; readonly odometer_km: number }[];
 }
+
+/** How a car is driven now is told by its last visits. */
+const READINGS = 6;
 
 const outcomeFrom = (row: OutcomeRecord): VisitOutcome => ({
   visitId: row.visit_id,
@@ -58,8 +61,10 @@ export function outcomesOf(db: Database, search: Search) {
          AND (later.started_s, later.id) > (visit.started_s, visit.id))`,
   );
   const selectReadings = db.prepare<[number], { at_s: number; odometer_km: number }>(
-    `SELECT started_s AS at_s, odometer_km FROM visit
-     WHERE vehicle_id = ? AND odometer_km IS NOT NULL ORDER BY started_s`,
+    `SELECT at_s, odometer_km FROM (
+       SELECT started_s AS at_s, odometer_km FROM visit
+       WHERE vehicle_id = ? AND odometer_km IS NOT NULL ORDER BY started_s DESC LIMIT ${READINGS})
+     ORDER BY at_s`,
   );
 
   return {

@@ -2,6 +2,8 @@ import { mkdtempSync, rmSync, statSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { openGarage } from '../../db/open.ts';
+import { dueRows } from '../../electron/returning/due-list.ts';
+import { vehicleWear } from '../../electron/returning/vehicle-wear.ts';
 import { seedLargeGarage } from '../../seeds/garage/large-garage.ts';
 import { Random } from '../../seeds/road-drive/random.ts';
 
@@ -19,13 +21,16 @@ export interface GarageFigures {
   readonly seed_s: number;
   /** From opening the file to the first list of vehicles, the file's pages not yet read by this process. */
   readonly start_ms: number;
-  /** A vehicle's page with all measures of its visits, vehicles drawn at random. */
+  /** A vehicle's page with its visits, all their measures and the trend of each, vehicles drawn at random. */
   readonly vehicle_ms: { readonly p50: number; readonly p95: number; readonly max: number };
+  /** The list of cars whose check is due. */
+  readonly due_ms: number;
   /** Every prefix of what technicians type, letter by letter. */
   readonly search_ms: { readonly p50: number; readonly p95: number; readonly max: number };
 }
 
 const SEED = 1;
+const TODAY = '2026-01-01';
 const OPENED = 500;
 /** Part of a plate, the end of a VIN, a label, words of notes and complaints, words across both, no hit at all. */
 const TYPED = [
@@ -58,12 +63,13 @@ export async function benchGarage(options: GarageBenchOptions): Promise<GarageFi
       const vehicleId = random.integer(1, options.vehicles);
       return timed(() => {
         garage.vehicles.page(vehicleId);
-        garage.measures.ofVehicle(vehicleId);
+        vehicleWear(garage, vehicleId, null, 0, TODAY);
       });
     });
     const search_ms = TYPED.flatMap((text) =>
       [...text].map((_, i) => timed(() => garage.vehicles.search(text.slice(0, i + 1)))),
     );
+    const due_ms = timed(() => dueRows(garage.outcomes.awaited(), TODAY, 60));
     const { measures } = garage.db.prepare('SELECT count(*) AS measures FROM measure').get() as {
       measures: number;
     };
@@ -76,6 +82,7 @@ export async function benchGarage(options: GarageBenchOptions): Promise<GarageFi
       seed_s,
       start_ms,
       vehicle_ms: percentiles(vehicle_ms),
+      due_ms,
       search_ms: percentiles(search_ms),
     };
   } finally {

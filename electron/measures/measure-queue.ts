@@ -1,3 +1,5 @@
+import { readdir } from 'node:fs/promises';
+import type { MeasurableRun } from '../../db/measures.ts';
 import type { Garage } from '../../db/open.ts';
 import { MEASURES_METHOD } from '../../shared/diagnosis/comparable-measures.ts';
 import type { RecordingsFolder } from '../recording/recordings-folder.ts';
@@ -8,7 +10,7 @@ export interface MeasureQueueOptions {
   readonly recordings: RecordingsFolder;
   /** A drive that is being recorded needs the processor more. */
   readonly isRecording: () => boolean;
-  readonly onMeasured: (run: { runId: number; visitId: number; vehicleId: number }) => void;
+  readonly onMeasured: (run: MeasurableRun) => void;
   /** For us: the technician has lost nothing but a comparison. */
   readonly report: (error: unknown) => void;
 }
@@ -18,7 +20,7 @@ const LOOK_AGAIN_MS = 5000;
 /** Measures finished runs in the background, one after the other. */
 export class MeasureQueue {
   readonly #options: MeasureQueueOptions;
-  readonly #waiting = new Map<number, { visitId: number; vehicleId: number }>();
+  readonly #waiting = new Map<number, MeasurableRun>();
   readonly #ending = new AbortController();
   #timer: NodeJS.Timeout | null = null;
   #working: Promise<void> | null = null;
@@ -27,16 +29,23 @@ export class MeasureQueue {
     this.#options = options;
   }
 
-  /** Runs that were finished, repaired or imported and that this version has not measured. */
-  addUnmeasured(): void {
-    for (const runId of this.#options.garage.measures.unmeasured(MEASURES_METHOD)) this.add(runId);
+  /** Recordings that were finished, repaired or imported and that this version has not measured. */
+  async addUnmeasured(): Promise<void> {
+    const { garage, recordings } = this.#options;
+    const files = await readdir(recordings.path);
+    if (this.#ending.signal.aborted) return;
+    for (const file of files) {
+      const run = garage.measures.unmeasured(file, MEASURES_METHOD);
+      if (run) this.#waiting.set(run.runId, run);
+    }
+    this.#next();
   }
 
   /** Once more if it was measured before. */
   add(runId: number): void {
     const { garage } = this.#options;
     const { visitId } = garage.runs.get(runId);
-    this.#waiting.set(runId, { visitId, vehicleId: garage.visits.get(visitId).vehicleId });
+    this.#waiting.set(runId, { runId, visitId, vehicleId: garage.visits.get(visitId).vehicleId });
     this.#next();
   }
 
@@ -61,22 +70,22 @@ export class MeasureQueue {
       }, LOOK_AGAIN_MS).unref();
       return;
     }
-    const [runId, run] = this.#waiting.entries().next().value!;
-    this.#working = this.#measure(runId, run).finally(() => {
+    const [run] = this.#waiting.values();
+    this.#working = this.#measure(run!).finally(() => {
       this.#working = null;
       this.#next();
     });
   }
 
-  async #measure(runId: number, run: { visitId: number; vehicleId: number }): Promise<void> {
+  async #measure(run: MeasurableRun): Promise<void> {
     const { garage, recordings, onMeasured, report } = this.#options;
     const { signal } = this.#ending;
     try {
-      const measured = await measureRunOf(garage, recordings, runId, { signal });
-      this.#waiting.delete(runId);
-      if (measured) onMeasured({ runId, ...run });
+      const measured = await measureRunOf(garage, recordings, run.runId, { signal });
+      this.#waiting.delete(run.runId);
+      if (measured) onMeasured(run);
     } catch (error) {
-      this.#waiting.delete(runId);
+      this.#waiting.delete(run.runId);
       if (!signal.aborted) report(error);
     }
   }

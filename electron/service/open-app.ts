@@ -8,6 +8,8 @@ import { type ForkChild, forkWithNode, portAudioChildFile } from '../../native/p
 import type { AppEvent } from '../../shared/contract/requests.ts';
 import { runInWorker } from '../analysis/run-in-worker.ts';
 import { takeRestored } from '../backup/restore.ts';
+import { AnalysisDesk } from '../findings/analysis-desk.ts';
+import { EvidencePlayer } from '../findings/evidence-player.ts';
 import { LiveSession } from '../live/live-session.ts';
 import { openSource } from '../live/open-source.ts';
 import { MeasureQueue } from '../measures/measure-queue.ts';
@@ -15,6 +17,7 @@ import { RecordingsFolder } from '../recording/recordings-folder.ts';
 import type { App } from './app.ts';
 import { DemoRecordings } from './demo-recordings.ts';
 import { dispatch, type Handlers } from './dispatch.ts';
+import { findingsHandlers } from './findings-handlers.ts';
 import { repairRuns } from './repair-runs.ts';
 import { returningCarHandlers } from './returning-car-handlers.ts';
 import { runSpectrumInput } from './run-spectrum-input.ts';
@@ -58,10 +61,24 @@ async function openLocked(options: OpenAppOptions, unlock: () => void): Promise<
   const notices = await repairRuns(garage, recordings);
   if (restored) notices.push(restoredNotice(restored.before));
 
+  const ensureSound = (runId: number): Promise<void> => demo.ensure(runId);
+  const evidence = new EvidencePlayer({ garage, recordings, ensureSound });
+  const analysis = new AnalysisDesk({
+    garage,
+    recordings,
+    ensureSound,
+    onProgress: (progress) => publish({ name: 'findings.progress', payload: progress }),
+  });
+
   const live = new LiveSession({
     openSource: async (choice, channels, visitId) => {
       if (choice.kind === 'run') await demo.ensure(choice.runId);
-      return openSource({ garage, recordings, forkChild, portAudioChild }, choice, channels, visitId);
+      return openSource(
+        { garage, recordings, forkChild, portAudioChild, evidence },
+        choice,
+        channels,
+        visitId,
+      );
     },
     openOutput: (name, sampleRate_Hz, onProblem) =>
       PortAudioOutput.open({
@@ -86,7 +103,7 @@ async function openLocked(options: OpenAppOptions, unlock: () => void): Promise<
     onMeasured: (run) => publish({ name: 'runs.measured', payload: run }),
     report,
   });
-  measuring.addUnmeasured();
+  measuring.addUnmeasured().catch(report);
 
   const work = visitWork({ garage, dataFolder, live, publish, report });
   listeners.add(work.onEvent);
@@ -95,6 +112,7 @@ async function openLocked(options: OpenAppOptions, unlock: () => void): Promise<
   const handlers: Handlers = {
     ...work.handlers,
     ...speed.handlers,
+    ...findingsHandlers(analysis, evidence, live),
     ...returningCarHandlers({ dataFolder, garage, recordings, measuring, demo, live }),
     'vehicles.search': ({ text }) => garage.vehicles.search(text),
     'vehicles.page': ({ vehicleId }) => garage.vehicles.page(vehicleId),
@@ -135,7 +153,9 @@ async function openLocked(options: OpenAppOptions, unlock: () => void): Promise<
     async close() {
       demo.close();
       await speed.close();
+      await analysis.close();
       await live.close();
+      await evidence.close();
       await measuring.close();
       garage.close();
       unlock();

@@ -72,7 +72,7 @@ export function returningCarHandlers(
 
     'bundles.import': async ({ folder, vehicleId }) => {
       const made = await importBundle(garage, recordings, folder, vehicleId);
-      measuring.addUnmeasured();
+      await measuring.addUnmeasured();
       return made;
     },
     'bundles.export': ({ visitId, folder }) => exportBundle(garage, recordings, visitId, folder),

@@ -54,6 +54,11 @@ export function seedLargeGarage(garage: Garage, options: LargeGarageOptions): vo
      VALUES (?, ?, ?, 'drive', 70, 90, ?, ?, 3)`,
   );
 
+  const insertOutcome = db.prepare(
+    `INSERT INTO visit_outcome (visit_id, done, source, note, next_check_on, next_check_km)
+     VALUES (?, 'watched', 'differential-rear', 'fluid changed', date(?), ?)`,
+  );
+
   garage.transaction(() => {
     const measurands = MEASURANDS.map((measurand) => {
       insertMeasurand.run(...measurand);
@@ -79,6 +84,10 @@ export function seedLargeGarage(garage: Garage, options: LargeGarageOptions): vo
           for (const measurand of measurands) {
             insertMeasure.run(runId, i + 1, measurand, growth ** v * random.range(0.8, 1.25), 0.1);
           }
+        }
+        // One in four cars waits for its next check.
+        if (v === options.visitsPerVehicle - 1 && n % 4 === 0) {
+          insertOutcome.run(visitId, new Date(at + 180 * DAY_MS).toISOString(), odometer_km + 10_000);
         }
         at += random.integer(60, 200) * DAY_MS;
         odometer_km += random.integer(1000, 12_000);
