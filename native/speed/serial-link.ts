@@ -1,3 +1,4 @@
+import { existsSync } from 'node:fs';
 import type { LinkProblem, SpeedLinkReading, SpeedProtocol } from '../../shared/speed/protocol.ts';
 import { type OpenPort, openSerialPort } from './serial-port.ts';
 
@@ -12,8 +13,13 @@ export interface SerialLinkOptions {
 
 const STEP_MS = 50;
 const REJOIN_EVERY_S = 1;
-/** Some systems do not tell that a device was pulled out; opening its port anew finds out. */
-const REOPEN_AFTER_SILENCE_S = 10;
+/**
+ * That a device was pulled out is not always told: on Linux a read in flight then ends with no bytes and is begun again.
+ * The device's file is gone all the same.
+ */
+const LOOK_AFTER_SILENCE_S = 0.5;
+/** Where there is no file to look for, or another device has it already, opening the port anew finds out. */
+const REOPEN_AFTER_SILENCE_S = 12;
 /** Ten times what 115,200 baud carry; what is more than that is no receiver, and must not take the time of others. */
 const MOST_BYTES_PER_STEP = Math.ceil((10 * 11_520 * STEP_MS) / 1000);
 
@@ -23,10 +29,12 @@ const monotonic_s = (): number => performance.now() / 1000;
 export class SerialLink {
   readonly #options: SerialLinkOptions;
   #port: OpenPort | null = null;
-  #opening = false;
+  /** The port is being opened or closed. */
+  #busy = false;
   #closed = false;
   #lastByte_s = 0;
   #nextJoin_s = 0;
+  #nextLook_s = 0;
   #bytesThisStep = 0;
   #flooded_s = Number.NEGATIVE_INFINITY;
   #problem: LinkProblem | null = null;
@@ -59,7 +67,7 @@ export class SerialLink {
   }
 
   async #join(): Promise<void> {
-    this.#opening = true;
+    this.#busy = true;
     try {
       const port = await openSerialPort(this.#options.path, this.#options.baudRate, {
         onBytes: (bytes) => this.#receive(bytes),
@@ -74,7 +82,7 @@ export class SerialLink {
       this.#lastByte_s = now_s;
       this.#options.protocol.begin(now_s);
     } finally {
-      this.#opening = false;
+      this.#busy = false;
     }
   }
 
@@ -93,7 +101,7 @@ export class SerialLink {
   #step(): void {
     const now_s = monotonic_s();
     if (!this.#port) {
-      if (this.#opening || now_s < this.#nextJoin_s) return;
+      if (this.#busy || now_s < this.#nextJoin_s) return;
       this.#nextJoin_s = now_s + REJOIN_EVERY_S;
       // Still lost; why is of no interest to a technician who has to plug it in anyway.
       this.#join().catch(() => {});
@@ -101,9 +109,15 @@ export class SerialLink {
     }
     if (this.#bytesThisStep > MOST_BYTES_PER_STEP) this.#port.resume();
     this.#bytesThisStep = 0;
-    if (now_s - this.#lastByte_s > REOPEN_AFTER_SILENCE_S) {
-      this.#reopen();
-      return;
+    const silence_s = now_s - this.#lastByte_s;
+    if (silence_s > LOOK_AFTER_SILENCE_S && now_s >= this.#nextLook_s) {
+      this.#nextLook_s = now_s + LOOK_AFTER_SILENCE_S;
+      const gone = this.#options.path.startsWith('/') && !existsSync(this.#options.path);
+      if (gone) this.#tell('lost');
+      if (gone || silence_s > REOPEN_AFTER_SILENCE_S) {
+        this.#letGo();
+        return;
+      }
     }
     const { readings, send } = this.#options.protocol.step(now_s);
     readings.forEach(this.#options.onReading);
@@ -112,12 +126,13 @@ export class SerialLink {
     this.#tell(flooded ? 'flood' : this.#options.protocol.problem(now_s));
   }
 
-  #reopen(): void {
+  /** Closes a port that is of no use any more; the next steps join again. */
+  #letGo(): void {
     const port = this.#port!;
     this.#port = null;
-    this.#opening = true;
+    this.#busy = true;
     void port.close().then(() => {
-      this.#opening = false;
+      this.#busy = false;
     });
   }
 
