@@ -2,6 +2,7 @@ import type { HardStop, InspectionFindings } from '../diagnosis/inspection.ts';
 import { hardStops } from '../diagnosis/inspection.ts';
 import type { Source, Verdict } from '../driveline/words.ts';
 import { OPTIONS, type Option } from './decision.ts';
+import { DECISION_WORDS, type DecisionWords } from './words.ts';
 
 /** What the decision rests on; null where it is not known. */
 export type Grounds = {
@@ -40,7 +41,11 @@ function groundsForWaiting({ inspection, source, levelHasRisen }: Grounds) {
     .filter((d) => d !== null);
   return {
     // A wheel bearing has no drain plug, a gear no wheel to shake: what the part cannot show is not asked for.
-    debrisFine: corner ? true : debris.length === 0 ? null : debris.every((d) => d === 'clean' || d === 'finePaste'),
+    debrisFine: corner
+      ? true
+      : debris.length === 0
+        ? null
+        : debris.every((d) => d === 'clean' || d === 'finePaste'),
     noPlay: unit ? true : plays.length === 0 ? null : plays.every((p) => p === 'none'),
     notRisen: levelHasRisen === null ? null : !levelHasRisen,
   };
@@ -50,7 +55,7 @@ function groundsForWaiting({ inspection, source, levelHasRisen }: Grounds) {
  * Which options stand, and what each risks. Play or chips: nobody drives, so neither watching nor doing nothing is
  * offered. 'Service and watch' fits when the debris is fine, there is no play and the level has not risen.
  */
-export function adviceOn(grounds: Grounds): Advice {
+export function adviceOn(grounds: Grounds, words: DecisionWords = DECISION_WORDS.en): Advice {
   const stops = hardStops(grounds.inspection);
   const stopped = stops.length > 0;
   const { debrisFine, noPlay, notRisen } = groundsForWaiting(grounds);
@@ -60,12 +65,12 @@ export function adviceOn(grounds: Grounds): Advice {
   const proved = grounds.verdict === 'pinpointed';
 
   const doubts = [
-    debrisFine === false && 'The debris is coarser than fine paste: the wear has begun in earnest.',
-    debrisFine === null && 'Nobody has looked at the drain plug yet.',
-    noPlay === false && 'There is play already.',
-    noPlay === null && 'Nobody has felt for play yet.',
-    notRisen === false && 'The level has risen since the last visit.',
-    notRisen === null && 'Whether the level rises is not known: there is no earlier visit to compare with.',
+    debrisFine === false && words.debrisCoarse,
+    debrisFine === null && words.debrisUnknown,
+    noPlay === false && words.playFound,
+    noPlay === null && words.playUnknown,
+    notRisen === false && words.risen,
+    notRisen === null && words.riseUnknown,
   ].filter((d) => d !== false);
 
   const waitingFits = against ? 'advisedAgainst' : unknown ? 'notKnown' : 'yes';
@@ -73,29 +78,22 @@ export function adviceOn(grounds: Grounds): Advice {
     replace: {
       offered: true,
       fits: proved || stopped ? 'yes' : 'notKnown',
-      risk: proved
-        ? ['The source is proved: the risk left is that of the repair itself.']
-        : ['The source is not proved yet: the part may be bought in vain, and the noise may stay.'],
+      risk: [proved ? words.replaceProved : words.replaceUnproved],
     },
     watch: {
       offered: !stopped,
       fits: stopped ? 'advisedAgainst' : waitingFits,
-      risk: [
-        ...doubts,
-        'Wear does not heal: the part is looked at again at the agreed date or mileage, sooner when the noise changes.',
-      ],
+      risk: [...doubts, words.watch],
     },
     test: {
       offered: true,
       fits: proved ? 'notKnown' : 'yes',
-      risk: proved
-        ? ['The source is proved already: more tests would cost time and tell little.']
-        : ['It costs time, and no part is bought on a guess.'],
+      risk: [proved ? words.testProved : words.testUnproved],
     },
     nothing: {
       offered: !stopped,
       fits: stopped || against ? 'advisedAgainst' : 'notKnown',
-      risk: [...doubts, 'Nobody looks again: a part that gets worse is noticed late, perhaps on the road.'],
+      risk: [...doubts, words.nothing],
     },
   };
   return { stops, options: OPTIONS.map((option) => ({ option, ...advice[option] })) };

@@ -1,5 +1,6 @@
 import { type Cost, type Decision, type Later, OPTIONS, type Option } from './decision.ts';
 import { fromMinor, moneyText, toMinor } from './money.ts';
+import { DECISION_WORDS, type DecisionWords } from './words.ts';
 
 /** The shop's own figures. */
 export type Rates = {
@@ -21,52 +22,57 @@ export type OptionSum = {
   /**
    * Over the horizon: now, and what comes later times its chance. Null without a chance: none is invented.
    */
-  readonly expected: { readonly steps: readonly Step[]; readonly minor: number; readonly from: Later['from'] } | null;
+  readonly expected: {
+    readonly steps: readonly Step[];
+    readonly minor: number;
+    readonly from: Later['from'];
+  } | null;
   /** What is missing for a figure, in words. */
   readonly notes: readonly string[];
 };
 
-const trimmed = (value: number): string => String(Number(value.toPrecision(12)));
+const trimmed = (value: number, { locale }: DecisionWords): string =>
+  value.toLocaleString(locale, { maximumSignificantDigits: 12, useGrouping: false });
 
 /** Parts, labour and tax of one option, step by step. Each part's line is rounded, then the tax on the sum. */
-function costNow(cost: Cost, rates: Rates): { steps: Step[]; now: number | null; notes: string[] } {
+function costNow(
+  cost: Cost,
+  rates: Rates,
+  words: DecisionWords,
+): { steps: Step[]; now: number | null; notes: string[] } {
   const { currency, labourRate_per_h: rate, tax_percent } = rates;
-  const money = (minor: number): string => moneyText(minor, currency);
+  const money = (minor: number): string => moneyText(minor, currency, words.locale);
   const steps: Step[] = cost.parts.map(({ name, quantity, unitPrice }) => ({
     label: name,
-    reckoning: `${trimmed(quantity)} × ${money(toMinor(unitPrice, currency))}`,
+    reckoning: `${trimmed(quantity, words)} × ${money(toMinor(unitPrice, currency))}`,
     minor: toMinor(quantity * unitPrice, currency),
   }));
   const notes: string[] = [];
   const hours = cost.labour_h ?? 0;
   if (hours > 0 && rate === null) {
-    notes.push('The labour rate is not set, so this option has no price yet.');
+    notes.push(words.noRate);
     return { steps, now: null, notes };
   }
   if (hours > 0 && rate !== null) {
-    const reckoning = `${trimmed(hours)} h × ${money(toMinor(rate, currency))}`;
-    steps.push({ label: 'Labour', reckoning, minor: toMinor(hours * rate, currency) });
+    const reckoning = words.hours(trimmed(hours, words), money(toMinor(rate, currency)));
+    steps.push({ label: words.labour, reckoning, minor: toMinor(hours * rate, currency) });
   }
   const net = steps.reduce((sum, s) => sum + s.minor, 0);
   if (steps.length > 1) {
-    steps.push({ label: 'Net', reckoning: steps.map((s) => money(s.minor)).join(' + '), minor: net });
+    steps.push({ label: words.net, reckoning: steps.map((s) => money(s.minor)).join(' + '), minor: net });
   }
   if (tax_percent === null) {
-    if (net > 0) notes.push('The tax is not set: prices stand without it.');
+    if (net > 0) notes.push(words.noTax);
     return { steps, now: net, notes };
   }
   const tax = Math.round(Number(((net * tax_percent) / 100).toPrecision(15)));
   if (net > 0) {
-    steps.push({ label: 'Tax', reckoning: `${trimmed(tax_percent)} % of ${money(net)}`, minor: tax });
-    steps.push({ label: 'To be paid now', reckoning: `${money(net)} + ${money(tax)}`, minor: net + tax });
+    const reckoning = words.share(trimmed(tax_percent, words), money(net));
+    steps.push({ label: words.tax, reckoning, minor: tax });
+    steps.push({ label: words.payNow, reckoning: `${money(net)} + ${money(tax)}`, minor: net + tax });
   }
   return { steps, now: net + tax, notes };
 }
-
-const WHO: Record<Later['from'], string> = {
-  technician: 'the technician’s own estimate',
-  shopHistory: 'this shop’s own history',
-};
 
 /**
  * The four options side by side: what each costs now, and what it is expected to cost over the horizon.
@@ -76,44 +82,45 @@ const WHO: Record<Later['from'], string> = {
  * chance is the technician's estimate or the shop's own history; without one there is no expected cost, but the two
  * ends between which it lies.
  */
-export function optionSums(decision: Decision, rates: Rates): OptionSum[] {
+export function optionSums(
+  decision: Decision,
+  rates: Rates,
+  words: DecisionWords = DECISION_WORDS.en,
+): OptionSum[] {
   const { currency } = rates;
-  const money = (minor: number): string => moneyText(minor, currency);
-  const replacement = costNow(decision.options.replace.cost, rates).now;
+  const money = (minor: number): string => moneyText(minor, currency, words.locale);
+  const replacement = costNow(decision.options.replace.cost, rates, words).now;
+  const horizon = words.distance(decision.horizon_km);
   const extra = toMinor(decision.failureExtra ?? 0, currency);
   return OPTIONS.map((option): OptionSum => {
     const { cost, later } = decision.options[option];
-    const { steps, now, notes } = costNow(cost, rates);
+    const { steps, now, notes } = costNow(cost, rates, words);
     if (now === null) return { option, steps, now, expected: null, notes };
     if (option !== 'replace' && (replacement === null || replacement === 0)) {
-      const note = 'What a later replacement costs is not known: fill in the option to replace first.';
-      return { option, steps, now, expected: null, notes: [...notes, note] };
+      return { option, steps, now, expected: null, notes: [...notes, words.noReplacement] };
     }
     const price = option === 'replace' ? now : replacement!;
     const then = price + extra;
     if (!later) {
-      const alone = option === 'replace' ? 'fails again' : 'must be replaced';
-      notes.push(
-        `No chance that it ${alone} within ${decision.horizon_km.toLocaleString('en')} km has been given and this shop has no history of it: the cost lies between ${money(now)} and ${money(now + then)}.`,
-      );
+      notes.push(words.noChance(option, horizon, money(now), money(now + then)));
       return { option, steps, now, expected: null, notes };
     }
     const share = toMinor(fromMinor(later.probability * then, currency), currency);
     const expected: Step[] = [];
     if (extra > 0) {
       expected.push({
-        label: 'If it comes to it',
-        reckoning: `${money(price)} replacement + ${money(extra)} beyond it`,
+        label: words.ifItComesToIt,
+        reckoning: words.replacementAndMore(money(price), money(extra)),
         minor: then,
       });
     }
     expected.push(
       {
-        label: `Chance within ${decision.horizon_km.toLocaleString('en')} km (${WHO[later.from]})`,
-        reckoning: `${trimmed(later.probability * 100)} % of ${money(then)}`,
+        label: words.chance(horizon, later.from),
+        reckoning: words.share(trimmed(later.probability * 100, words), money(then)),
         minor: share,
       },
-      { label: 'Expected cost', reckoning: `${money(now)} + ${money(share)}`, minor: now + share },
+      { label: words.expected, reckoning: `${money(now)} + ${money(share)}`, minor: now + share },
     );
     return { option, steps, now, expected: { steps: expected, minor: now + share, from: later.from }, notes };
   });

@@ -2,8 +2,9 @@
 
 /** Digits after the point of a currency (ISO 4217); two for one that the runtime does not know. */
 export function minorDigits(currency: string): number {
-  return new Intl.NumberFormat('en', { style: 'currency', currency }).resolvedOptions()
-    .maximumFractionDigits ?? 2;
+  return (
+    new Intl.NumberFormat('en', { style: 'currency', currency }).resolvedOptions().maximumFractionDigits ?? 2
+  );
 }
 
 /** An amount in minor units, rounded half away from zero as money is. */
