@@ -1,0 +1,14 @@
+import { openApp } from '../../electron/service/open-app.ts';
+
+/** Begins a visit and types on and on into its intake, telling every letter that has been kept, until it is killed. */
+const [dataFolder] = process.argv.slice(2);
+const app = await openApp({ dataFolder: dataFolder! });
+const begun = await app.handle('work.begin', { vehicleId: null });
+if (!begun.ok) throw new Error(begun.message);
+const { visitId } = begun.value as { visitId: number };
+for (let letters = 1; ; letters++) {
+  const value = { ownerWords: 'x'.repeat(letters), odometer_km: '12o' };
+  const reply = await app.handle('drafts.save', { visitId, form: 'intake', value });
+  if (!reply.ok) throw new Error(reply.message);
+  process.stdout.write(`${visitId} ${letters}\n`);
+}
