@@ -1,8 +1,8 @@
-import { openWav } from '../../native/wav/wav-reader.ts';
 import type { VisitBundle } from '../../shared/bundle/visit.ts';
 import { BundleError } from '../../shared/bundle/visit.ts';
 import type { SamplesProvider } from '../../shared/diagnosis/visit-input.ts';
 import { checkRecording, readVisit } from '../bundles/read-bundle.ts';
+import { wavSamples } from './wav-samples.ts';
 
 export interface LoadedBundle {
   readonly visit: VisitBundle;
@@ -38,14 +38,7 @@ export async function loadBundle(folder: string): Promise<LoadedBundle> {
     provider: async (run) => {
       const file = checked[run]!;
       if (file instanceof BundleError) throw file;
-      const wav = await openWav(file.path);
-      return {
-        sampleRate_Hz: wav.format.sampleRate_Hz,
-        frames: wav.frames,
-        channels: wav.format.channels,
-        read: (first, frames, out) => wav.read(first, frames, out),
-        close: () => wav.close(),
-      };
+      return wavSamples(file.path);
     },
   };
 }

@@ -4,7 +4,7 @@ import { basename, dirname, join } from 'node:path';
 import type { Garage } from '../../db/open.ts';
 import { WavError } from '../../native/wav/wav-header.ts';
 import type { BundleRun, VisitBundle } from '../../shared/bundle/visit.ts';
-import type { Run } from '../../shared/contract/garage.ts';
+import type { Run, Visit } from '../../shared/contract/garage.ts';
 import type { RecordingsFolder } from '../recording/recordings-folder.ts';
 import { speedOf } from './recorded-speed.ts';
 
@@ -19,13 +19,7 @@ export async function exportBundle(
   out: string,
 ): Promise<void> {
   const visit = garage.visits.get(visitId);
-  const { spec } = garage.vehicles.get(visit.vehicleId);
-  const bundle: VisitBundle = {
-    ...garage.bundleKeys.of(visitId, null),
-    formatVersion: 1,
-    vehicle: { ...spec, odometer_km: visit.odometer_km ?? spec.odometer_km ?? null },
-    runs: visit.runs.map((run, i) => bundleRun(garage, run, `run-${i + 1}.wav`)),
-  };
+  const bundle = bundleOf(garage, visit);
   const unfinished = join(dirname(out), `.${basename(out)}.unfinished`);
   try {
     await mkdir(unfinished, { recursive: true });
@@ -45,6 +39,17 @@ export async function exportBundle(
       { cause },
     );
   }
+}
+
+/** What `visit.json` says of a visit; its run k is written to `run-k.wav`. */
+export function bundleOf(garage: Garage, visit: Visit): VisitBundle {
+  const { spec } = garage.vehicles.get(visit.vehicleId);
+  return {
+    ...garage.bundleKeys.of(visit.id, null),
+    formatVersion: 1,
+    vehicle: { ...spec, odometer_km: visit.odometer_km ?? spec.odometer_km ?? null },
+    runs: visit.runs.map((run, i) => bundleRun(garage, run, `run-${i + 1}.wav`)),
+  };
 }
 
 function bundleRun(garage: Garage, run: Run, file: string): BundleRun {

@@ -1,10 +1,6 @@
-import { mkdtemp, rm } from 'node:fs/promises';
-import { tmpdir } from 'node:os';
-import { join } from 'node:path';
 import { CaptureError, type CaptureSource } from '../../native/capture/capture-source.ts';
-import { ReplaySource } from '../../native/capture/replay-source.ts';
 import { openWav } from '../../native/wav/wav-reader.ts';
-import { WavWriter } from '../../native/wav/wav-writer.ts';
+import { openPassing, writePassing } from './passing-recording.ts';
 
 /** A stretch of one channel of a recording. */
 export interface RecordedStretch {
@@ -17,8 +13,6 @@ export interface RecordedStretch {
 
 /** Longer loops tell the ear no more. */
 const LONGEST_S = 20;
-/** The loop's ends meet in silence, so that its join does not click. */
-const FADE_S = 0.01;
 
 /**
  * Two stretches as one source of two channels, played side by side in a loop as long as the shorter one: whoever
@@ -34,31 +28,8 @@ export async function openPair(first: RecordedStretch, second: RecordedStretch):
     );
   }
   const frames = Math.min(a.samples.length, b.samples.length);
-  const folder = await mkdtemp(join(tmpdir(), 'rumblepath-pair-'));
-  try {
-    const path = join(folder, 'pair.wav');
-    const writer = await WavWriter.create(path, { channels: 2, sampleRate_Hz: a.sampleRate_Hz });
-    writer.write(
-      [
-        faded(a.samples.subarray(0, frames), a.sampleRate_Hz),
-        faded(b.samples.subarray(0, frames), b.sampleRate_Hz),
-      ],
-      frames,
-    );
-    await writer.close();
-    const source = await ReplaySource.open(path, { pace: 'realTime', loop: true });
-    return {
-      format: source.format,
-      start: (listener) => source.start(listener),
-      async stop() {
-        await source.stop();
-        await rm(folder, { recursive: true, force: true });
-      },
-    };
-  } catch (cause) {
-    await rm(folder, { recursive: true, force: true });
-    throw cause;
-  }
+  const both = [a, b].map(({ samples }) => samples.subarray(0, frames));
+  return openPassing(await writePassing(both, a.sampleRate_Hz));
 }
 
 async function readStretch(
@@ -76,15 +47,4 @@ async function readStretch(
   } finally {
     await wav.close();
   }
-}
-
-function faded(samples: Float32Array, sampleRate_Hz: number): Float32Array {
-  const out = samples.slice();
-  const fade = Math.min(Math.floor(out.length / 2), Math.round(FADE_S * sampleRate_Hz));
-  for (let i = 0; i < fade; i++) {
-    const weight = 0.5 - 0.5 * Math.cos((Math.PI * (i + 0.5)) / fade);
-    out[i]! *= weight;
-    out[out.length - 1 - i]! *= weight;
-  }
-  return out;
 }

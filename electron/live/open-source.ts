@@ -9,6 +9,7 @@ import { demoScenario } from '../../seeds/scenarios/demo.ts';
 import type { BundleChannel, SpeedReadings, VehicleSpec } from '../../shared/bundle/visit.ts';
 import type { SourceChoice } from '../../shared/contract/live.ts';
 import { speedOf } from '../bundles/recorded-speed.ts';
+import type { EvidencePlayer } from '../findings/evidence-player.ts';
 import type { RecordingsFolder } from '../recording/recordings-folder.ts';
 import { stretchToHear } from '../returning/compare-visits.ts';
 import { programPath } from '../service/program-path.ts';
@@ -21,6 +22,7 @@ export interface SourceSurroundings {
   readonly recordings: RecordingsFolder;
   readonly forkChild: ForkChild;
   readonly portAudioChild: string;
+  readonly evidence: EvidencePlayer;
 }
 
 /** Makes the source that the technician has chosen, with all that is known of vehicle, pickups and speed. */
@@ -55,6 +57,8 @@ export async function openSource(
       return await openRun(around, choice.runId, choice.from_s);
     case 'pair':
       return await openBoth(around, choice);
+    case 'evidence':
+      return await around.evidence.open(choice.visitId);
   }
 }
 

@@ -58,6 +58,8 @@ export const SourceChoiceSchema = z.discriminatedUnion('kind', [
     state: z.enum(DRIVING_STATES),
     speedBand: z.object({ low_km_h: z.number().nonnegative(), high_km_h: z.number().nonnegative() }),
   }),
+  /** What convinced in a visit's findings, at its loud and at its quiet place. */
+  z.object({ kind: z.literal('evidence'), visitId: z.number().int().positive() }),
 ]);
 export type SourceChoice = z.infer<typeof SourceChoiceSchema>;
 

@@ -2,6 +2,7 @@ import { z } from 'zod';
 import { ChannelSchema } from '../bundle/visit.ts';
 import { DRIVING_STATES } from '../driveline/words.ts';
 import { id, nothing, request } from './define.ts';
+import { FINDINGS_EVENTS, FINDINGS_REQUESTS } from './findings-requests.ts';
 import {
   RunHistorySchema,
   VehicleInputSchema,
@@ -90,6 +91,7 @@ export const REQUESTS = {
   'live.record': request(z.object({ on: z.boolean() }), nothing),
   'live.mark': request(z.object({ text: z.string().max(500) }), nothing),
 
+  ...FINDINGS_REQUESTS,
   ...SPEED_REQUESTS,
   ...VISIT_WORK_REQUESTS,
 } as const;
@@ -106,6 +108,7 @@ export const EVENTS = {
   notice: z.object({ text: z.string() }),
   /** A run has left its comparable measures. */
   'runs.measured': z.object({ runId: id, visitId: id, vehicleId: id }),
+  ...FINDINGS_EVENTS,
   ...VISIT_WORK_EVENTS,
 } as const;
 export type EventName = keyof typeof EVENTS;
