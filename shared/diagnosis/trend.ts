@@ -277,7 +277,11 @@ function sentenceOf(
 ): string {
   const per = against === 'odometer' ? '10,000 km' : 'year';
   const rate = `${rounded(growth.perUnit_db)} dB per ${per} (90 % interval ${rounded(growth.low)} to ${rounded(growth.high)}, ${visitWords(visits)})`;
-  if (!rising) return `No rise is shown: ${rate}.`;
+  if (!rising) {
+    return growth.low > 0
+      ? `A rise of ${rate}; among the many figures of a car this may still be chance.`
+      : `No rise is shown: ${rate}.`;
+  }
   const grows = `It grows by ${rate}.`;
   if (limit_db === null) return grows;
   if (now_db >= limit_db) return `${grows} The level that the shop set is reached.`;

@@ -220,7 +220,7 @@ test('the first and the last visit are compared, laid over each other in orders,
   const power = [0, 0];
   for (let n = 0; n < 45; n++) {
     const { rms } = await nextEvent('live.levels');
-    for (const c of [0, 1]) power[c]! += rms[c]! ** 2;
+    for (const c of [0, 1]) power[c]! += rms[c]! ** 2 / 45;
   }
   const state = await ask('live.state', null);
   expect(state).toMatchObject({ phase: 'playing', heard: 1, listening: { gain_db: 14 }, scale: 'absolute' });
@@ -228,7 +228,10 @@ test('the first and the last visit are compared, laid over each other in orders,
     'differential-rear-left',
     'differential-rear-left',
   ]);
-  expect(power[1]!).toBeGreaterThan(2 * power[0]!);
+  const level = state.channels.map(
+    (c, i) => Math.sqrt(power[i]!) * ((c.role === 'vibration' && c.fullScale_m_s2) || 0),
+  );
+  expect(level[1]!).toBeGreaterThan(1.3 * level[0]!);
   await ask('live.hear', { channel: 2 });
   expect((await ask('live.state', null)).heardBefore).toBe(1);
   await ask('live.close', null);
