@@ -1,19 +1,9 @@
-import { nextPowerOfTwo, realFft } from './fft.ts';
-import { type AngleSignal, angleGrid, sampleOnGrid } from './order-track.ts';
 import { butterworthLowpass, SosFilter } from './sos.ts';
 import { motionFromSpeed, rateAt, type ShaftMotion } from './speed-motion.ts';
+import { type LowRate, type Observation, observe, rateGrid } from './speed-observe.ts';
+import { compareReadings, LATENESS_S, type SpeedReadings, USUAL_LATENESS_S } from './speed-readings.ts';
 import { type SmoothSpeed, scatterOf, smoothCourse, smoothSpeed } from './speed-smooth.ts';
 import { assertFinite, assertPositive } from './validation.ts';
-
-/** Speed readings as a receiver or a vehicle bus gives them: slow, rounded, late. */
-export type SpeedReadings = {
-  /** Not falling, in s on the recording's clock. */
-  readonly t_s: ArrayLike<number>;
-  /** In the unit in which they were rounded. */
-  readonly value: ArrayLike<number>;
-  /** Turning rate of the reference shaft in Hz per unit of `value`, by the nominal geometry. */
-  readonly hzPerUnit: number;
-};
 
 /** The vibration told the speed. */
 export type RefinedSpeed = {
@@ -45,8 +35,6 @@ export type SpeedRefinement = RefinedSpeed | UnrefinedSpeed;
 
 /** The true speed lies within this share of the reading, apart from lateness. */
 const LARGEST_DEVIATION = 0.04;
-/** Readings are at most this late, s; a receiver that predicts may even be a little early. */
-const LATENESS_S = { least: -0.3, most: 2.5 } as const;
 /** Frequencies above this are not followed: gear mesh of road vehicles lies below (common practice). */
 const HIGHEST_HZ = 2500;
 /** Probability above which the result is used. */
@@ -56,13 +44,10 @@ const LONE_LINE_CONFIDENCE = 0.8;
 /** Lowest turning rate that is followed, Hz: about 5 km/h. */
 const SLOWEST_HZ = 0.7;
 
-/** Relative rate grid of a search: 1 + (i - centre) × step. */
-type RateGrid = { readonly centre: number; readonly step: number; readonly size: number };
-
-function rateGrid(halfWidth: number, step: number): RateGrid {
-  const centre = Math.ceil(halfWidth / step);
-  return { centre, step, size: 2 * centre + 1 };
-}
+/** Error of the motion found, in orders of the highest line that carried it (measured on simulated sweeps). */
+const MOTION_SIGMA_ORDERS = 0.012;
+/** A line is one line wide in a usual spectrum up to about this many times the order that carried the course. */
+const SHARP_BEYOND = 2.5;
 
 /**
  * Finds the true course of the speed from the vibration itself: several orders of one shaft, on all channels, are
@@ -169,8 +154,6 @@ function largestRatio(prior: ShaftMotion): number {
   return Math.min(0.25, LARGEST_DEVIATION + largest);
 }
 
-type LowRate = { readonly samples: Float64Array; readonly sampleRate_Hz: number };
-
 /** A channel with only what lies below `highest_Hz`, at a lower rate. A delay of a millisecond does not matter here. */
 function lowRate(x: Float32Array | Float64Array, sampleRate_Hz: number, highest_Hz: number): LowRate {
   const factor = Math.floor(sampleRate_Hz / (3 * highest_Hz));
@@ -190,133 +173,6 @@ function lowRate(x: Float32Array | Float64Array, sampleRate_Hz: number, highest_
   return { samples, sampleRate_Hz: sampleRate_Hz / factor };
 }
 
-/** Log likelihood ratio of each relative rate in each frame. */
-type Observation = {
-  /** Middle of each frame, s. */
-  readonly frames: number[];
-  readonly grid: RateGrid;
-  readonly score: readonly Float64Array[];
-  /** The same for each order by itself: [order][frame]. */
-  readonly byOrder: readonly (readonly Float64Array[])[];
-};
-
-function observe(
-  channels: readonly LowRate[],
-  motion: ShaftMotion,
-  orders: readonly number[],
-  turnsPerFrame: number,
-  grid: RateGrid,
-): Observation | null {
-  const top = Math.max(...orders) * (1 + grid.centre * grid.step) + 2;
-  const samplesPerTurn = Math.ceil((2 * top) / 0.8);
-  const end_s = Math.min(...channels.map((c) => (c.samples.length - 1) / c.sampleRate_Hz));
-  const angle = angleGrid(motion, end_s, samplesPerTurn);
-  const length = turnsPerFrame * samplesPerTurn;
-  if (!angle || angle.t_s.length < length) return null;
-  const hop = Math.floor(length / 2);
-  const count = Math.floor((angle.t_s.length - length) / hop) + 1;
-  const frames = Array.from({ length: count }, (_, b) => {
-    const at = b * hop;
-    return 0.5 * (angle.t_s[at]! + angle.t_s[at + length - 1]!);
-  });
-  const byOrder = orders.map(() => frames.map(() => new Float64Array(grid.size)));
-  for (const { samples, sampleRate_Hz } of channels) {
-    const signal = { ...angle, samples: sampleOnGrid(samples, sampleRate_Hz, angle, 'coarse') };
-    addScores(signal, length, hop, orders, grid, byOrder);
-  }
-  const score = frames.map((_, f) =>
-    byOrder[0]![f]!.map((_, i) => byOrder.reduce((sum, rows) => sum + rows[f]![i]!, 0)),
-  );
-  return { frames, grid, score, byOrder };
-}
-
-/** Bins of the spectrum, on either side of an order, from which its noise floor is taken: a share of it and a rest. */
-const FLOOR_SHARE = 0.2;
-const FLOOR_ORDERS = 1.5;
-const FLOOR_SAMPLES = 150;
-
-function addScores(
-  signal: AngleSignal,
-  length: number,
-  hop: number,
-  orders: readonly number[],
-  grid: RateGrid,
-  byOrder: readonly (readonly Float64Array[])[],
-): void {
-  const size = nextPowerOfTwo(2 * length);
-  const fft = realFft(size);
-  const step = signal.samplesPerTurn / size;
-  const block = new Float64Array(length);
-  const spectrum = new Float64Array(size + 2);
-  const window = Float64Array.from({ length }, (_, i) => 0.5 - 0.5 * Math.cos((2 * Math.PI * i) / length));
-  const power = new Float64Array(size / 2 + 1);
-  for (let b = 0; b < byOrder[0]!.length; b++) {
-    for (let i = 0; i < length; i++) block[i] = signal.samples[b * hop + i]! * window[i]!;
-    fft.forward(block, spectrum);
-    for (let k = 0; k < power.length; k++) power[k] = spectrum[2 * k]! ** 2 + spectrum[2 * k + 1]! ** 2;
-    for (const [o, order] of orders.entries()) {
-      const row = byOrder[o]![b]!;
-      const floor = noiseFloor(
-        power,
-        order * (1 - FLOOR_SHARE) - FLOOR_ORDERS,
-        order * (1 + FLOOR_SHARE) + FLOOR_ORDERS,
-        step,
-      );
-      if (!(floor > 0)) continue;
-      for (let i = 0; i < grid.size; i++) {
-        const place = (order * (1 + (i - grid.centre) * grid.step)) / step;
-        const k = Math.floor(place);
-        if (k + 1 >= power.length) break;
-        const u = place - k;
-        row[i] = row[i]! + lineAgainstNoise((power[k]! * (1 - u) + power[k + 1]! * u) / floor);
-      }
-    }
-  }
-}
-
-function noiseFloor(power: Float64Array, fromOrder: number, toOrder: number, step: number): number {
-  const from = Math.max(2, Math.round(Math.max(fromOrder, 0.3) / step));
-  const to = Math.min(power.length - 1, Math.round(toOrder / step));
-  const stride = Math.max(1, Math.floor((to - from) / FLOOR_SAMPLES));
-  const some: number[] = [];
-  for (let k = from; k <= to; k += stride) some.push(power[k]!);
-  some.sort((a, b) => a - b);
-  let strongest = 0;
-  for (let k = from; k <= to; k++) strongest = Math.max(strongest, power[k]!);
-  return Math.max(some[some.length >> 1] ?? 0, WINDOW_RANGE * strongest);
-}
-
-/** Chance that an expected order stands out in a frame of a channel, before looking. */
-const LINE_CHANCE = 0.3;
-/** Lines have these powers over the noise, alike probable: from barely there to plain. */
-const LINE_POWERS = [2, 6, 20, 60, 200, 600];
-/** Above this a score grows with the logarithm only: a single strong line of another part must not decide alone. */
-const PLAIN_SCORE = 5;
-const SCORE_PER_NEPER = 1.5;
-/** The floor is at least this share of the strongest bin around: in a quiet signal the window's skirts are no lines. */
-const WINDOW_RANGE = 3e-3;
-
-const SCORE_STEPS_PER_DOUBLING = 8;
-const scoreTable = Float64Array.from({ length: 20 * SCORE_STEPS_PER_DOUBLING }, (_, i) => {
-  // Noise bins of a spectrum are exponentially distributed; their median is ln 2 of their mean.
-  const w = 2 ** (i / SCORE_STEPS_PER_DOUBLING - 4) * Math.LN2;
-  let line = 0;
-  for (const s of LINE_POWERS) line += Math.exp((w * s) / (1 + s)) / (1 + s) / LINE_POWERS.length;
-  return Math.log(1 - LINE_CHANCE + LINE_CHANCE * line);
-});
-for (let i = 1; i < scoreTable.length; i++) {
-  const slower = scoreTable[i - 1]! + (SCORE_PER_NEPER * Math.LN2) / SCORE_STEPS_PER_DOUBLING;
-  if (scoreTable[i - 1]! >= PLAIN_SCORE) scoreTable[i] = Math.min(scoreTable[i]!, slower);
-}
-
-/** Log likelihood ratio of a bin's power over the median. */
-function lineAgainstNoise(ratio: number): number {
-  const place = (Math.log2(ratio + 1e-9) + 4) * SCORE_STEPS_PER_DOUBLING;
-  const i = Math.max(0, Math.min(scoreTable.length - 2, Math.floor(place)));
-  const u = Math.max(0, Math.min(1, place - i));
-  return scoreTable[i]! * (1 - u) + scoreTable[i + 1]! * u;
-}
-
 /**
  * Half-overlapped frames, neighbouring bins and channels that hear the same line are not independent: the sum of the
  * scores overstates what is known by about this factor (common practice, on the safe side).
@@ -326,8 +182,6 @@ const SCORE_DEPENDENCE = 4;
 const SUPPORT_SCORE = 3 * SCORE_DEPENDENCE;
 /** Two courses closer than this are the same finding. */
 const SAME_COURSE = 0.003;
-/** Receivers and vehicle buses are usually about this late, s (common practice). */
-const USUAL_LATENESS_S = { mean: 1, sigma: 0.5 } as const;
 
 function searchScaleAndLateness(observed: Observation, prior: ShaftMotion) {
   const { frames, grid, score } = observed;
@@ -454,124 +308,4 @@ function corrected(motion: ShaftMotion, frames: readonly number[], ratio: Float6
       return v * (smooth.value[k]! + (place - k) * (smooth.value[k + 1]! - smooth.value[k]!));
     }),
   );
-}
-
-/** A share of readings this large may be anything: dropped out, repeated, jumped. */
-const OUTLIERS = 0.02;
-/** Error of the motion found, in orders of the highest line that carried it (measured on simulated sweeps). */
-const MOTION_SIGMA_ORDERS = 0.012;
-/** A line is one line wide in a usual spectrum up to about this many times the order that carried the course. */
-const SHARP_BEYOND = 2.5;
-
-/**
- * Scale and lateness of the readings against the motion found. A rounded reading says that the true value lies in
- * an interval, which is far sharper than its standard deviation; whether it was rounded or cut off (as buses often
- * do) is decided by which fits. Mean and standard deviation over a grid of the posterior.
- */
-function compareReadings(
-  readings: SpeedReadings,
-  smooth: SmoothSpeed,
-  motion: ShaftMotion,
-  motionSigma: number,
-) {
-  const first = motion.t_s[0]!;
-  const last = motion.t_s[motion.t_s.length - 1]!;
-  const t: number[] = [];
-  const value: number[] = [];
-  for (let k = 0; k < readings.t_s.length; k++) {
-    const at = readings.t_s[k]!;
-    if (at - LATENESS_S.most < first || at - LATENESS_S.least > last) continue;
-    t.push(at);
-    value.push(readings.value[k]!);
-  }
-  const latenesses = range(LATENESS_S.least, LATENESS_S.most, 0.05);
-  const rates = latenesses.map((lateness) => t.map((at) => rateAt(motion, at - lateness)));
-  const scatter = Math.min(
-    ...rates.map((hz) => {
-      const factor = slope(hz, value);
-      return rms(value.map((v, k) => v - factor * hz[k]!));
-    }),
-  );
-  // Readings that are not rounded scatter like a normal distribution: an interval of no width with wide edges.
-  const half = 0.5 * smooth.quantum;
-  const level = rms(value);
-  const soft = Math.max(motionSigma * level, half > 0 ? 0.1 * half : scatter, 1e-9);
-  const spread = (half + soft) / level;
-
-  const posterior = (offset: number) => {
-    const places: { factor: number; lateness: number; log: number }[] = [];
-    latenesses.forEach((lateness, l) => {
-      const hz = rates[l]!;
-      const middle = slope(
-        hz,
-        value.map((v) => v + offset),
-      );
-      const belief = -0.5 * ((lateness - USUAL_LATENESS_S.mean) / USUAL_LATENESS_S.sigma) ** 2;
-      for (const relative of range(1 - spread, 1 + spread, spread / 25)) {
-        const factor = middle * relative;
-        let log = belief;
-        for (let k = 0; k < hz.length; k++) {
-          // How far outside the interval of the reading the prediction lies, in units of the soft edge.
-          const outside = Math.max(0, Math.abs(factor * hz[k]! - value[k]! - offset) - half) / soft;
-          log +=
-            outside < 4
-              ? Math.log((1 - OUTLIERS) * Math.exp(-0.5 * outside * outside) + OUTLIERS)
-              : LOG_OUTLIERS;
-        }
-        places.push({ factor, lateness, log });
-      }
-    });
-    return summary(places);
-  };
-  const rounded = posterior(0);
-  const cutOff = half > 0 ? posterior(half) : rounded;
-  const best = cutOff.evidence > rounded.evidence + CUT_OFF_EVIDENCE ? cutOff : rounded;
-  return {
-    readingFactor: best.factor * readings.hzPerUnit,
-    readingFactorSigma: Math.hypot(best.factorSigma, motionSigma * best.factor) * readings.hzPerUnit,
-    lateness_s: best.latenessSigma < KNOWN_LATENESS_SIGMA_S ? best.lateness : null,
-  };
-}
-
-/** Means and standard deviations of a posterior given on a grid, with the logarithm of its sum. */
-function summary(places: readonly { factor: number; lateness: number; log: number }[]) {
-  const most = places.reduce((a, b) => Math.max(a, b.log), Number.NEGATIVE_INFINITY);
-  const weights = places.map(({ log }) => Math.exp(log - most));
-  const total = weights.reduce((a, b) => a + b, 0);
-  const mean = (of: (i: number) => number): number =>
-    weights.reduce((sum, w, i) => sum + w * of(i), 0) / total;
-  const factor = mean((i) => places[i]!.factor);
-  const lateness = mean((i) => places[i]!.lateness);
-  return {
-    factor,
-    lateness,
-    factorSigma: Math.sqrt(mean((i) => (places[i]!.factor - factor) ** 2)),
-    latenessSigma: Math.sqrt(mean((i) => (places[i]!.lateness - lateness) ** 2)),
-    evidence: most + Math.log(total),
-  };
-}
-
-/** Log odds that the readings must show before they are taken as cut off instead of rounded. */
-const CUT_OFF_EVIDENCE = 3;
-const LOG_OUTLIERS = Math.log(OUTLIERS);
-/** The lateness is reported when its standard deviation is below this, s. */
-const KNOWN_LATENESS_SIGMA_S = 0.3;
-
-function range(from: number, to: number, step: number): number[] {
-  return Array.from({ length: Math.round((to - from) / step) + 1 }, (_, i) => from + i * step);
-}
-
-function rms(values: readonly number[]): number {
-  return Math.sqrt(values.reduce((sum, v) => sum + v * v, 0) / Math.max(1, values.length));
-}
-
-/** Slope of the line through the origin that fits best. */
-function slope(x: readonly number[], y: readonly number[]): number {
-  let cross = 0;
-  let power = 0;
-  for (let k = 0; k < x.length; k++) {
-    cross += x[k]! * y[k]!;
-    power += x[k]! * x[k]!;
-  }
-  return cross / power;
 }

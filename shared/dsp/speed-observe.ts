@@ -1,0 +1,142 @@
+import { nextPowerOfTwo, realFft } from './fft.ts';
+import { type AngleSignal, angleGrid, sampleOnGrid } from './order-track.ts';
+import type { ShaftMotion } from './speed-motion.ts';
+import { hann } from './windows.ts';
+
+/** Relative rate grid of a search: 1 + (i - centre) × step. */
+export type RateGrid = { readonly centre: number; readonly step: number; readonly size: number };
+
+export function rateGrid(halfWidth: number, step: number): RateGrid {
+  const centre = Math.ceil(halfWidth / step);
+  return { centre, step, size: 2 * centre + 1 };
+}
+
+/** A channel with only what the orders need, at a lower rate. */
+export type LowRate = { readonly samples: Float64Array; readonly sampleRate_Hz: number };
+
+/** Log likelihood ratio of each relative rate in each frame. */
+export type Observation = {
+  /** Middle of each frame, s. */
+  readonly frames: number[];
+  readonly grid: RateGrid;
+  readonly score: readonly Float64Array[];
+  /** The same for each order by itself: [order][frame]. */
+  readonly byOrder: readonly (readonly Float64Array[])[];
+};
+
+export function observe(
+  channels: readonly LowRate[],
+  motion: ShaftMotion,
+  orders: readonly number[],
+  turnsPerFrame: number,
+  grid: RateGrid,
+): Observation | null {
+  const top = Math.max(...orders) * (1 + grid.centre * grid.step) + 2;
+  const samplesPerTurn = Math.ceil((2 * top) / 0.8);
+  const end_s = Math.min(...channels.map((c) => (c.samples.length - 1) / c.sampleRate_Hz));
+  const angle = angleGrid(motion, end_s, samplesPerTurn);
+  const length = turnsPerFrame * samplesPerTurn;
+  if (!angle || angle.t_s.length < length) return null;
+  const hop = Math.floor(length / 2);
+  const count = Math.floor((angle.t_s.length - length) / hop) + 1;
+  const frames = Array.from({ length: count }, (_, b) => {
+    const at = b * hop;
+    return 0.5 * (angle.t_s[at]! + angle.t_s[at + length - 1]!);
+  });
+  const byOrder = orders.map(() => frames.map(() => new Float64Array(grid.size)));
+  for (const { samples, sampleRate_Hz } of channels) {
+    const signal = { ...angle, samples: sampleOnGrid(samples, sampleRate_Hz, angle, 'coarse') };
+    addScores(signal, length, hop, orders, grid, byOrder);
+  }
+  const score = frames.map((_, f) =>
+    byOrder[0]![f]!.map((_, i) => byOrder.reduce((sum, rows) => sum + rows[f]![i]!, 0)),
+  );
+  return { frames, grid, score, byOrder };
+}
+
+/** Bins of the spectrum, on either side of an order, from which its noise floor is taken: a share of it and a rest. */
+const FLOOR_SHARE = 0.2;
+const FLOOR_ORDERS = 1.5;
+const FLOOR_SAMPLES = 150;
+
+function addScores(
+  signal: AngleSignal,
+  length: number,
+  hop: number,
+  orders: readonly number[],
+  grid: RateGrid,
+  byOrder: readonly (readonly Float64Array[])[],
+): void {
+  const size = nextPowerOfTwo(2 * length);
+  const fft = realFft(size);
+  const step = signal.samplesPerTurn / size;
+  const block = new Float64Array(length);
+  const spectrum = new Float64Array(size + 2);
+  const window = hann(length);
+  const power = new Float64Array(size / 2 + 1);
+  for (let b = 0; b < byOrder[0]!.length; b++) {
+    for (let i = 0; i < length; i++) block[i] = signal.samples[b * hop + i]! * window[i]!;
+    fft.forward(block, spectrum);
+    for (let k = 0; k < power.length; k++) power[k] = spectrum[2 * k]! ** 2 + spectrum[2 * k + 1]! ** 2;
+    for (const [o, order] of orders.entries()) {
+      const row = byOrder[o]![b]!;
+      const floor = noiseFloor(
+        power,
+        order * (1 - FLOOR_SHARE) - FLOOR_ORDERS,
+        order * (1 + FLOOR_SHARE) + FLOOR_ORDERS,
+        step,
+      );
+      if (!(floor > 0)) continue;
+      for (let i = 0; i < grid.size; i++) {
+        const place = (order * (1 + (i - grid.centre) * grid.step)) / step;
+        const k = Math.floor(place);
+        if (k + 1 >= power.length) break;
+        const u = place - k;
+        row[i] = row[i]! + lineAgainstNoise((power[k]! * (1 - u) + power[k + 1]! * u) / floor);
+      }
+    }
+  }
+}
+
+function noiseFloor(power: Float64Array, fromOrder: number, toOrder: number, step: number): number {
+  const from = Math.max(2, Math.round(Math.max(fromOrder, 0.3) / step));
+  const to = Math.min(power.length - 1, Math.round(toOrder / step));
+  const stride = Math.max(1, Math.floor((to - from) / FLOOR_SAMPLES));
+  const some: number[] = [];
+  for (let k = from; k <= to; k += stride) some.push(power[k]!);
+  some.sort((a, b) => a - b);
+  let strongest = 0;
+  for (let k = from; k <= to; k++) strongest = Math.max(strongest, power[k]!);
+  return Math.max(some[some.length >> 1] ?? 0, WINDOW_RANGE * strongest);
+}
+
+/** Chance that an expected order stands out in a frame of a channel, before looking. */
+const LINE_CHANCE = 0.3;
+/** Lines have these powers over the noise, alike probable: from barely there to plain. */
+const LINE_POWERS = [2, 6, 20, 60, 200, 600];
+/** Above this a score grows with the logarithm only: a single strong line of another part must not decide alone. */
+const PLAIN_SCORE = 5;
+const SCORE_PER_NEPER = 1.5;
+/** The floor is at least this share of the strongest bin around: in a quiet signal the window's skirts are no lines. */
+const WINDOW_RANGE = 3e-3;
+
+const SCORE_STEPS_PER_DOUBLING = 8;
+const scoreTable = Float64Array.from({ length: 20 * SCORE_STEPS_PER_DOUBLING }, (_, i) => {
+  // Noise bins of a spectrum are exponentially distributed; their median is ln 2 of their mean.
+  const w = 2 ** (i / SCORE_STEPS_PER_DOUBLING - 4) * Math.LN2;
+  let line = 0;
+  for (const s of LINE_POWERS) line += Math.exp((w * s) / (1 + s)) / (1 + s) / LINE_POWERS.length;
+  return Math.log(1 - LINE_CHANCE + LINE_CHANCE * line);
+});
+for (let i = 1; i < scoreTable.length; i++) {
+  const slower = scoreTable[i - 1]! + (SCORE_PER_NEPER * Math.LN2) / SCORE_STEPS_PER_DOUBLING;
+  if (scoreTable[i - 1]! >= PLAIN_SCORE) scoreTable[i] = Math.min(scoreTable[i]!, slower);
+}
+
+/** Log likelihood ratio of a bin's power over the median. */
+function lineAgainstNoise(ratio: number): number {
+  const place = (Math.log2(ratio + 1e-9) + 4) * SCORE_STEPS_PER_DOUBLING;
+  const i = Math.max(0, Math.min(scoreTable.length - 2, Math.floor(place)));
+  const u = Math.max(0, Math.min(1, place - i));
+  return scoreTable[i]! * (1 - u) + scoreTable[i + 1]! * u;
+}
