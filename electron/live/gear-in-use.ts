@@ -34,7 +34,7 @@ const steady = (values: readonly number[]): boolean => {
  *
  * The wheel's turns follow from the road speed by the same rolling circumference that places every other order, so a
  * circumference that is 2 % off moves the ratio by 2 % the other way, and the engine's order falls where the engine
- * turns all the same. With the clutch open, a converter slipping or between gears the ratio wanders, and none is
+ * turns all the same, as long as the wheel's rate is not corrected without the ratio. With the clutch open, a converter slipping or between gears the ratio wanders, and none is
  * told. Electric vehicles and an unknown final drive or circumference have none.
  */
 export class GearInUse {

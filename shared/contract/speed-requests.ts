@@ -9,7 +9,7 @@ export type LinkKind = z.infer<typeof LinkKindSchema>;
 
 /** 4800 is the rate of NMEA 0183; receivers and adapters at USB have others. */
 export const BAUD_RATES = [4800, 9600, 19200, 38400, 57600, 115200] as const;
-export const BaudRateSchema = z.union(BAUD_RATES.map((rate) => z.literal(rate)));
+export const BaudRateSchema = z.literal(BAUD_RATES, { error: 'Baud rate: choose one of the list.' });
 export type BaudRate = z.infer<typeof BaudRateSchema>;
 
 /** A device of the system, never another file. */

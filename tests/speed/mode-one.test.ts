@@ -74,7 +74,7 @@ describe('SAE J1979 service 01', () => {
           if (reply.kind === 'value') expect(reply.value).toBeLessThanOrEqual(most);
         }
       }),
-      { numRuns: 3000 },
+      { numRuns: 1000 },
     );
   });
 });
