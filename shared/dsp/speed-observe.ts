@@ -24,6 +24,12 @@ export type Observation = {
   readonly byOrder: readonly (readonly Float64Array[])[];
 };
 
+/**
+ * Scores every relative rate of the grid in half-overlapped frames of equal angle: for each order and channel the log
+ * likelihood ratio, line against noise, of the spectrum's power over its local median.
+ * @param motion the rate that the grid is relative to
+ * @returns null when channels and motion share less than one frame
+ */
 export function observe(
   channels: readonly LowRate[],
   motion: ShaftMotion,

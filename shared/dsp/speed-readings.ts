@@ -22,6 +22,8 @@ const OUTLIERS = 0.02;
  * Scale and lateness of the readings against the motion found. A rounded reading says that the true value lies in
  * an interval, which is far sharper than its standard deviation; whether it was rounded or cut off (as buses often
  * do) is decided by which fits. Mean and standard deviation over a grid of the posterior.
+ * @param motionSigma relative standard deviation of the motion's rate
+ * @returns null when fewer than three readings lie within the motion at every lateness
  */
 export function compareReadings(
   readings: SpeedReadings,
@@ -39,6 +41,7 @@ export function compareReadings(
     t.push(at);
     value.push(readings.value[k]!);
   }
+  if (t.length < 3) return null;
   const latenesses = range(LATENESS_S.least, LATENESS_S.most, 0.05);
   const rates = latenesses.map((lateness) => t.map((at) => rateAt(motion, at - lateness)));
   const scatter = Math.min(

@@ -118,13 +118,15 @@ export function refineSpeed(
     motion = corrected(motion, observed.frames, follow(observed, centre, pass.halfWidth, pass.change));
   }
   const highest = Math.max(...supportedBy);
+  const comparison = compareReadings(readings, smooth, motion, MOTION_SIGMA_ORDERS / highest);
+  if (!comparison) return fail('The recording and the speed readings share too little time.', 0);
   return {
     kind: 'refined',
     motion,
     confidence,
     supportedBy,
     sharpUpToOrder: SHARP_BEYOND * highest,
-    ...compareReadings(readings, smooth, motion, MOTION_SIGMA_ORDERS / highest),
+    ...comparison,
   };
 }
 

@@ -132,6 +132,14 @@ describe('when the vibration does not tell the speed', () => {
     expect(refineSpeed([new Float64Array(1)], RATE, readings, ORDERS)).toMatchObject({ kind: 'notRefined' });
   });
 
+  it('a run of three seconds has too few readings', () => {
+    const short = drive(() => 70, 3, { late_s: 1, everySecond: 1 });
+    const x = recording(short.motion, 3, RATE, GEAR, 0.05);
+    const result = refineSpeed([x], RATE, short.readings, ORDERS);
+    expect(result).toMatchObject({ kind: 'notRefined' });
+    expect(result.motion).not.toBeNull();
+  });
+
   it('refuses NaN, infinity, no channel and no order', () => {
     fc.assert(
       fc.property(notFinite, (bad) => {
