@@ -22,6 +22,8 @@ const LOOK_AFTER_SILENCE_S = 0.5;
 const REOPEN_AFTER_SILENCE_S = 12;
 /** Ten times what 115,200 baud carry; what is more than that is no receiver, and must not take the time of others. */
 const MOST_BYTES_PER_STEP = Math.ceil((10 * 11_520 * STEP_MS) / 1000);
+/** A receiver at USB may send a burst that was waiting; a flood does not end. */
+const FLOOD_STEPS = 5;
 
 const monotonic_s = (): number => performance.now() / 1000;
 
@@ -36,6 +38,7 @@ export class SerialLink {
   #nextJoin_s = 0;
   #nextLook_s = 0;
   #bytesThisStep = 0;
+  #fullSteps = 0;
   #flooded_s = Number.NEGATIVE_INFINITY;
   #problem: LinkProblem | null = null;
   #timer: NodeJS.Timeout | null = null;
@@ -91,10 +94,7 @@ export class SerialLink {
     const now_s = monotonic_s();
     this.#lastByte_s = now_s;
     this.#bytesThisStep += bytes.length;
-    if (this.#bytesThisStep > MOST_BYTES_PER_STEP) {
-      this.#flooded_s = now_s;
-      this.#port?.pause();
-    }
+    if (this.#bytesThisStep > MOST_BYTES_PER_STEP) this.#port?.pause();
     this.#options.protocol.receive(bytes, now_s).forEach(this.#options.onReading);
   }
 
@@ -107,7 +107,10 @@ export class SerialLink {
       this.#join().catch(() => {});
       return;
     }
-    if (this.#bytesThisStep > MOST_BYTES_PER_STEP) this.#port.resume();
+    if (this.#bytesThisStep > MOST_BYTES_PER_STEP) {
+      this.#port.resume();
+      if (++this.#fullSteps >= FLOOD_STEPS) this.#flooded_s = now_s;
+    } else this.#fullSteps = 0;
     this.#bytesThisStep = 0;
     const silence_s = now_s - this.#lastByte_s;
     if (silence_s > LOOK_AFTER_SILENCE_S && now_s >= this.#nextLook_s) {
