@@ -8,7 +8,7 @@ import { CliInputError } from './input-error.ts';
 import { print } from './print.ts';
 
 /** More of a steady recording adds cost, not certainty. */
-const LONGEST_S = 60;
+const LONGEST_S = 30;
 /** With fewer turns the lines of the shaft and of the bearing cannot be told apart. */
 const LEAST_TURNS = 20;
 
