@@ -13,6 +13,9 @@ export interface WorkPlace {
   readonly finishedAt: string | null;
 }
 
+/** Who has more unfinished visits than this looks for them under their vehicles. */
+const MOST_SHOWN = 50;
+
 interface WorkRecord {
   visit_id: number;
   step: string;
@@ -42,7 +45,7 @@ export function visitWorkOf(db: Database) {
        changed_at = excluded.changed_at, finished_at = excluded.finished_at`,
   );
   const selectUnfinished = db.prepare<[], WorkRecord>(
-    'SELECT * FROM visit_work WHERE finished_at IS NULL ORDER BY changed_at DESC, visit_id DESC',
+    `SELECT * FROM visit_work WHERE finished_at IS NULL ORDER BY changed_at DESC, visit_id DESC LIMIT ${MOST_SHOWN}`,
   );
   const selectForm = db.prepare<[number, string], { content: string }>(
     'SELECT content FROM visit_form WHERE visit_id = ? AND form = ?',

@@ -10,7 +10,11 @@ import { type BlockWatcher, LiveError } from './live-session.ts';
 
 /** The live session as far as the guide needs it. */
 export interface GuidedSession {
-  state(): Pick<LiveState, 'source' | 'speed' | 'drivingState' | 'recording'>;
+  state(): Pick<LiveState, 'source' | 'drivingState'> & {
+    readonly speed: Pick<LiveState['speed'], 'km_h'>;
+    /** Null while nothing is being recorded. */
+    readonly recording: object | null;
+  };
   watch(watcher: BlockWatcher): () => void;
   setDrivingState(state: DrivingState): void;
   cue(tone: Tone): void;
@@ -24,6 +28,7 @@ export class RoadGuide {
   readonly #live: GuidedSession;
   readonly #publish: (event: AppEvent) => void;
   #follower: RoadCardFollower | null = null;
+  #visitId: number | null = null;
   #card: RoadCard | null = null;
   #units: UnitSystem = 'metric';
   #unwatch: () => void = () => {};
@@ -37,10 +42,11 @@ export class RoadGuide {
   }
 
   /** @param done what earlier runs of the visit have brought */
-  follow(card: RoadCard, done: readonly ManoeuvreProgress[], units: UnitSystem): void {
+  follow(visitId: number, card: RoadCard, done: readonly ManoeuvreProgress[], units: UnitSystem): void {
     const { source } = this.#live.state();
     if (!source) throw new LiveError('Open the interface first: the road card follows the running source.');
     this.stop();
+    this.#visitId = visitId;
     this.#card = card;
     this.#units = units;
     this.#follower = new RoadCardFollower(card, done, units);
@@ -67,10 +73,10 @@ export class RoadGuide {
     this.#tell();
   }
 
-  /** Null when no card is being followed. */
-  progress(): RoadProgress | null {
+  /** Of the visit whose card is being followed; null for any other. */
+  progress(visitId: number | null = this.#visitId): RoadProgress | null {
     const follower = this.#follower;
-    if (!follower || !this.#card) return null;
+    if (!follower || !this.#card || visitId !== this.#visitId) return null;
     const manoeuvres = follower.progress();
     const missing = stillMissing(this.#card, manoeuvres, this.#units);
     return { following: true, current: follower.current, manoeuvres, missing };

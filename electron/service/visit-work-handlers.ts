@@ -26,7 +26,6 @@ export function visitWork(edges: VisitWorkEdges): {
   onEvent(event: AppEvent): void;
 } {
   const { garage, dataFolder, live, publish, report } = edges;
-  const desk = new VisitDesk(garage);
   const pictures = new AttachmentsFolder(dataFolder);
   pictures.sweep(garage.attachments.files());
   const checks = new CheckRunner({
@@ -36,6 +35,7 @@ export function visitWork(edges: VisitWorkEdges): {
     report,
   });
   const guide = new RoadGuide(live, publish);
+  const desk = new VisitDesk(garage, (visitId) => guide.progress(visitId));
 
   const handlers: VisitWorkHandlers = {
     'work.begin': ({ vehicleId }) => desk.begin(vehicleId),
@@ -112,7 +112,7 @@ export function visitWork(edges: VisitWorkEdges): {
       if (visitId === null) return guide.stop();
       const card = desk.roadCard(visitId);
       if (!card) throw new FieldError('visitId', 'This visit has no road card yet; have one proposed first.');
-      guide.follow(card, desk.roadProgress(visitId).manoeuvres, settingsOf(garage).units);
+      guide.follow(visitId, card, desk.drivenSoFar(visitId, card).manoeuvres, settingsOf(garage).units);
     },
     'roadCard.choose': ({ manoeuvreId }) => guide.choose(manoeuvreId),
     'roadCard.segments': ({ runId }) => desk.segments(runId),

@@ -13,7 +13,7 @@ import { type Intake, IntakeSchema } from '../../shared/visit-work/intake.ts';
 import { missingOf } from '../../shared/visit-work/missing.ts';
 import { remindersOf } from '../../shared/visit-work/reminders.ts';
 import { emptyRigging, type Rigging, RiggingSchema } from '../../shared/visit-work/rigging.ts';
-import type { Pickup, Settings } from '../../shared/visit-work/settings.ts';
+import type { Pickup } from '../../shared/visit-work/settings.ts';
 import { STEPS, type Step } from '../../shared/visit-work/steps.ts';
 import { UNNAMED_SPEC } from '../../shared/visit-work/unnamed.ts';
 import { intakeOf, vehicleAfterIntake } from '../../shared/visit-work/vehicle-of-intake.ts';
@@ -22,17 +22,28 @@ import { FoundSegments } from './found-segments.ts';
 import { outcomeOf } from './outcome-of.ts';
 import { saveSettings, settingsOf } from './shop-settings.ts';
 
+const NOT_DRIVEN: RoadProgress = { following: false, current: null, manoeuvres: [], missing: [] };
+
 const stepOfForm = (form: string): Step | null => STEPS.find((s) => s === form) ?? null;
+
+/** What the desk follows of a recording. */
+interface RecordingState {
+  readonly recording: { readonly runId: number } | null;
+  readonly speed: Pick<LiveState['speed'], 'from' | 'km_h'>;
+}
 
 /** The work on visits: what is noted, what is missing, where it stands. Everything is kept as soon as it is told. */
 export class VisitDesk {
   readonly #garage: Garage;
   readonly #found: FoundSegments;
+  readonly #followed: (visitId: number) => RoadProgress | null;
   /** The run that is being recorded, and whether a source other than the hand told its speed. */
   #recorded: { runId: number; byHand: boolean } | null = null;
 
-  constructor(garage: Garage) {
+  /** @param followed progress of a visit whose card is being followed at this moment */
+  constructor(garage: Garage, followed: (visitId: number) => RoadProgress | null = () => null) {
     this.#garage = garage;
+    this.#followed = followed;
     this.#found = new FoundSegments(garage);
   }
 
@@ -67,7 +78,8 @@ export class VisitDesk {
     const checks = garage.riggingChecks.ofVisit(visitId);
     const settings = settingsOf(garage);
     const roadCard = this.roadCard(visitId);
-    const roadProgress = this.roadProgress(visitId, roadCard, settings);
+    const roadProgress =
+      this.#followed(visitId) ?? (roadCard ? this.drivenSoFar(visitId, roadCard) : NOT_DRIVEN);
     const done = garage.visitWork
       .savedForms(visitId)
       .map(stepOfForm)
@@ -209,15 +221,11 @@ export class VisitDesk {
     return this.#garage.visitWork.form(visitId, 'roadCard', RoadCardSchema);
   }
 
-  roadProgress(
-    visitId: number,
-    card = this.roadCard(visitId),
-    settings: Settings = settingsOf(this.#garage),
-  ): RoadProgress {
-    if (!card) return { following: false, current: null, manoeuvres: [], missing: [] };
+  /** What the runs of the visit have brought for its card. */
+  drivenSoFar(visitId: number, card: RoadCard): RoadProgress {
     const found = this.#garage.visits.get(visitId).runs.flatMap((run) => this.#found.of(run));
     const manoeuvres = progressOf(card, found);
-    const missing = stillMissing(card, manoeuvres, settings.units);
+    const missing = stillMissing(card, manoeuvres, settingsOf(this.#garage).units);
     return { following: false, current: null, manoeuvres, missing };
   }
 
@@ -278,7 +286,7 @@ export class VisitDesk {
   }
 
   /** Follows the recording: when it has ended, it is cut at its steady stretches. */
-  onLiveState({ recording, speed }: Pick<LiveState, 'recording' | 'speed'>): void {
+  onLiveState({ recording, speed }: RecordingState): void {
     if (recording) {
       const byHand = speed.km_h === null || speed.from === 'hand';
       const before = this.#recorded?.runId === recording.runId ? this.#recorded.byHand : true;

@@ -237,3 +237,33 @@ describe('recording', () => {
 it('refuses to record what is not open', async () => {
   await expect(session.record(true)).rejects.toThrow(/No source is open/);
 });
+
+describe('watchers of the stream', () => {
+  it('see every block of the open source, hear of changes, and end when they wish', async () => {
+    await open();
+    const seen: string[] = [];
+    const end = session.watch({
+      onBlock: (block) => seen.push(`block ${block.firstFrame}`),
+      onChanged: () => seen.push(session.state().source ? 'changed' : 'closed'),
+    });
+    source.give(2);
+    session.setChannels(channels.slice(0, 2));
+    await session.close();
+    expect(seen).toEqual(['block 0', `block ${FRAMES}`, 'changed', 'closed']);
+    end();
+    await open();
+    source.give(1);
+    expect(seen).toHaveLength(4);
+  });
+
+  it('a tone is sounded over what is heard', async () => {
+    await open();
+    await session.listen({ gain_db: -40 });
+    source.give(20);
+    const loudest = (blocks: Float32Array[]) => Math.max(...blocks.flatMap((b) => [...b].map(Math.abs)));
+    expect(loudest(heard.slice(-5))).toBeLessThan(0.01);
+    session.cue('attention');
+    source.give(10);
+    expect(loudest(heard.slice(-5))).toBeGreaterThan(0.2);
+  });
+});

@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import { ManoeuvreSchema } from '../../shared/road-card/manoeuvre.ts';
 import { proposeRoadCard, type RoadCardWishes, speedsToHold } from '../../shared/road-card/propose.ts';
 import { emptyIntake, type HeardWhen } from '../../shared/visit-work/intake.ts';
 
@@ -20,8 +21,11 @@ describe('the road card', () => {
     expect(speedsToHold(heard({ speedFrom_km_h: 70, speedTo_km_h: 90 }), 130)).toEqual([80, 60, 100]);
     expect(speedsToHold(heard({ speedFrom_km_h: 70, speedTo_km_h: 90 }), 80)).toEqual([80, 60]);
     expect(speedsToHold(heard({ speedFrom_km_h: 110 }), 50)).toEqual([50, 30]);
-    for (const m of proposeRoadCard(wishes({ limit_km_h: 50 })).manoeuvres) {
-      expect(Math.max(m.speed_km_h, m.endSpeed_km_h)).toBeLessThanOrEqual(50);
+    for (const limit_km_h of [20, 30, 45, 50, 90]) {
+      for (const m of proposeRoadCard(wishes({ limit_km_h, neutralAllowed: true })).manoeuvres) {
+        expect(Math.max(m.speed_km_h, m.endSpeed_km_h)).toBeLessThanOrEqual(limit_km_h);
+        expect(ManoeuvreSchema.safeParse(m).error).toBeUndefined();
+      }
     }
   });
 
@@ -67,7 +71,7 @@ describe('the road card', () => {
   });
 
   it('has one id for each manoeuvre', () => {
-    for (const limit_km_h of [30, 50, 80, 130]) {
+    for (const limit_km_h of [20, 30, 50, 80, 130]) {
       const ids = proposeRoadCard(wishes({ limit_km_h, neutralAllowed: true })).manoeuvres.map((m) => m.id);
       expect(new Set(ids).size).toBe(ids.length);
     }

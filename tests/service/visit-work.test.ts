@@ -7,7 +7,7 @@ import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { openGarage } from '../../db/open.ts';
 import type { App } from '../../electron/service/app.ts';
 import { openApp } from '../../electron/service/open-app.ts';
-import type { RequestInput, RequestName, RequestOutput } from '../../shared/contract/requests.ts';
+import type { AppEvent, RequestInput, RequestName, RequestOutput } from '../../shared/contract/requests.ts';
 import { ATTACHMENT_BYTES, type VisitWork } from '../../shared/contract/visit-work.ts';
 import { emptyDecision } from '../../shared/decision/decision.ts';
 import { channelsOf } from '../../shared/visit-work/channels-of.ts';
@@ -615,4 +615,29 @@ describe('the road card of a visit', () => {
     const found = await ask('roadCard.segments', { runId: run.id });
     expect(found.map((f) => f.segment.state)).toEqual(['drive', 'swayLeft']);
   });
+});
+
+describe('on the running demo drive', () => {
+  it('a check listens to the open source, tells its result and keeps it; the road card speaks', async () => {
+    const { visitId } = await begin();
+    await ask('roadCard.propose', { visitId, open: null, neutralAllowed: false, limit_km_h: 100 });
+    const events: AppEvent[] = [];
+    const end = app.subscribe((event) => events.push(event));
+    await ask('live.open', { source: { kind: 'demo' }, visitId, channels: [] });
+    await ask('live.listen', { on: false });
+    await ask('roadCard.follow', { visitId });
+    await ask('checks.start', { visitId, check: { check: 'noiseFloor' } });
+    expect(await ask('checks.state', null)).toMatchObject({ running: 'noiseFloor' });
+    await expect.poll(() => events.some((e) => e.name === 'checks.result'), { timeout: 20_000 }).toBe(true);
+    end();
+    const { checks, roadProgress } = await ask('work.get', { visitId });
+    const kept = checks[0]!.result;
+    expect(kept.check === 'noiseFloor' && kept.channels).toHaveLength(8);
+    expect(roadProgress).toMatchObject({ following: true, current: 'steady-80' });
+    const prompt = events.find((e) => e.name === 'road.prompt');
+    expect(prompt?.payload).toMatchObject({ tone: 'begin', say: expect.stringMatching(/^Hold 80/) });
+    await ask('live.close', null);
+    expect((await ask('work.get', { visitId })).roadProgress.following).toBe(false);
+    expect(reported).toEqual([]);
+  }, 40_000);
 });
