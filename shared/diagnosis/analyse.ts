@@ -3,6 +3,7 @@ import { loadSingleFft } from '../dsp/fft-single.ts';
 import { median } from '../dsp/levels.ts';
 import { FAULT_SENTENCES, isLeftOut } from './channels.ts';
 import { convincing } from './convincing.ts';
+import { recordingDoubts } from './doubts.ts';
 import { drawnLines, drawnSpectra } from './drawn-spectra.ts';
 import { evidenceFor } from './explain.ts';
 import { hasOneMesh } from './family-lines.ts';
@@ -153,7 +154,7 @@ export async function analyseVisit(
 export function findingsOf(visit: VisitToAnalyse, measures: VisitMeasures): Findings {
   const known = priorKnowledge(visit);
   const after = posterior(measures.features.families, known);
-  const doubts = recordingDoubts(visit, measures, after);
+  const doubts = recordingDoubts(after);
   const reason = verdictOf(after.probabilities, after.net, measures.positions, doubts.length > 0);
   const ranked = [...after.probabilities].sort((a, b) => b[1] - a[1]);
   const first = ranked[0]![0];
@@ -211,14 +212,6 @@ function summaryOf({ verdict, set }: VerdictReason, ranked: readonly (readonly [
     case 'notYet':
       return 'It cannot be said yet: clamp the pickups as proposed and drive again.';
   }
-}
-
-/** Reasons to doubt that the recording is what visit.json says it is. */
-function recordingDoubts(visit: VisitToAnalyse, measures: VisitMeasures, after: Posterior): string[] {
-  void visit;
-  void measures;
-  void after;
-  return [];
 }
 
 export function judge(visit: VisitToAnalyse, measures: VisitMeasures): Posterior {

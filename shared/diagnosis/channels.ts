@@ -35,7 +35,7 @@ export const FAULT_SENTENCES: Record<ChannelFault, string> = {
 };
 
 /** Length of the stretches whose levels tell a loose plug. */
-const STRETCH_S = 0.1;
+const STRETCH_S = 0.025;
 
 export type ChannelStatistics = {
   readonly frames: number;
@@ -46,7 +46,7 @@ export type ChannelStatistics = {
   /** Share of samples at the very top or bottom of the channel's range. */
   readonly flatShare: number;
   readonly nonFinite: number;
-  /** RMS about the mean of each tenth of a second. */
+  /** RMS change from sample to sample in each fortieth of a second: blind to slow swaying and offsets. */
   readonly stretches: Float64Array;
 };
 
@@ -56,8 +56,8 @@ export class ChannelWatch {
   #frames = 0;
   #sum = 0;
   #squares = 0;
-  #stretchSum = 0;
-  #stretchSquares = 0;
+  #stretchChanges = 0;
+  #last = 0;
   #inStretch = 0;
   #high = Number.NEGATIVE_INFINITY;
   #low = Number.POSITIVE_INFINITY;
@@ -85,6 +85,8 @@ export class ChannelWatch {
   #take(samples: Float32Array, from: number, to: number): void {
     let sum = 0;
     let squares = 0;
+    let changes = 0;
+    let last = this.#last;
     let high = this.#high;
     let low = this.#low;
     let atHigh = this.#atHigh;
@@ -93,6 +95,8 @@ export class ChannelWatch {
       const x = samples[i]!;
       sum += x;
       squares += x * x;
+      changes += (x - last) * (x - last);
+      last = x;
       if (x >= high) {
         atHigh = x === high ? atHigh + 1 : 1;
         high = x;
@@ -110,8 +114,10 @@ export class ChannelWatch {
       this.#take(samples, from, to);
       return;
     }
-    this.#stretchSum += sum;
-    this.#stretchSquares += squares;
+    this.#sum += sum;
+    this.#squares += squares;
+    this.#stretchChanges += changes;
+    this.#last = last;
     this.#high = high;
     this.#low = low;
     this.#atHigh = atHigh;
@@ -119,19 +125,11 @@ export class ChannelWatch {
   }
 
   #endStretch(): void {
-    const n = this.#inStretch;
-    const mean = this.#stretchSum / n;
-    this.#stretches.push(Math.sqrt(Math.max(0, this.#stretchSquares / n - mean * mean)));
-    this.#sum += this.#stretchSum;
-    this.#squares += this.#stretchSquares;
-    this.#stretchSum = this.#stretchSquares = this.#inStretch = 0;
+    this.#stretches.push(Math.sqrt(this.#stretchChanges / this.#inStretch));
+    this.#stretchChanges = this.#inStretch = 0;
   }
 
   finish(): ChannelStatistics {
-    if (this.#inStretch > 0) {
-      this.#sum += this.#stretchSum;
-      this.#squares += this.#stretchSquares;
-    }
     const frames = this.#frames;
     const mean = frames > 0 ? this.#sum / frames : 0;
     return {
@@ -156,18 +154,23 @@ const DEAD_RATIO = 0.005;
 /** RMS in m/s² that a driving car's running gear stays within by a wide margin (common practice). */
 const PLAUSIBLE_M_S2 = [0.005, 150] as const;
 
+/** A pickup this far from all others in every band alike has another sensitivity than was entered. */
+const ODD_GAIN_DB = 18;
+
 /**
  * The faults of every channel of a run, judged together: what all channels do at once is the road, what one does
  * alone is its lead.
  * @param statistics one per channel
  * @param low each channel's signal at `lowRate_Hz`, ratio of full scale
  * @param fullScale_m_s2 one per channel, null where unknown
+ * @param bands_db for each channel its levels in a few bands, full scale counted in where known
  */
 export function channelFaults(
   statistics: readonly ChannelStatistics[],
   low: readonly Float32Array[],
   lowRate_Hz: number,
   fullScale_m_s2: readonly (number | null)[],
+  bands_db: readonly (readonly number[])[],
 ): ChannelFault[][] {
   const scaled = statistics.map((s, c) => s.rms * (fullScale_m_s2[c] ?? 1));
   const sameScale = fullScale_m_s2.every((f) => f !== null) || fullScale_m_s2.every((f) => f === null);
@@ -188,12 +191,20 @@ export function channelFaults(
     if (hasHum(low[c]!, lowRate_Hz)) faults.push('hum');
     if (Math.abs(s.mean) > 0.02 && Math.abs(s.mean) > s.rms) faults.push('offset');
     const full = fullScale_m_s2[c];
-    if (full !== null && full !== undefined) {
-      const level = s.rms * full;
-      if (level < PLAUSIBLE_M_S2[0] || level > PLAUSIBLE_M_S2[1]) faults.push('implausible');
-    }
+    const level = s.rms * (full ?? Number.NaN);
+    const outside = level < PLAUSIBLE_M_S2[0] || level > PLAUSIBLE_M_S2[1];
+    if (outside || (sameScale && hasOddGain(c, bands_db))) faults.push('implausible');
     return faults;
   });
+}
+
+/** Far from the middle of the others in every band, and always to the same side. */
+function hasOddGain(channel: number, bands_db: readonly (readonly number[])[]): boolean {
+  const others = bands_db.filter((_, c) => c !== channel);
+  // Of two pickups that differ nobody can say which is wrong, and of three places one may well stand apart.
+  if (others.length < 3) return false;
+  const gaps = bands_db[channel]!.map((level, b) => level - median(others.map((o) => o[b]!)));
+  return gaps.every((g) => g > ODD_GAIN_DB) || gaps.every((g) => g < -ODD_GAIN_DB);
 }
 
 const DROPPED = 0.03;
@@ -203,7 +214,7 @@ const ODD_SHARE = 0.01;
 /** Stretches that drop out, or burst while the other channels stay calm. */
 function isLoose(channel: number, statistics: readonly ChannelStatistics[]): boolean {
   const own = statistics[channel]!.stretches;
-  if (own.length < 20) return false;
+  if (own.length < 40) return false;
   const middles = statistics.map((s) => (s.stretches.length > 0 ? median(s.stretches) : 0));
   let odd = 0;
   for (let i = 0; i < own.length; i++) {

@@ -118,7 +118,7 @@ function lineFamily(
     let seconds = 0;
     perStretch.forEach((s, i) => {
       const { from_s, to_s, state } = channel.stretches[i]!.stretch;
-      if (!s || state !== loudest.get(channel.run)) return;
+      if (!s || (GEARS.has(id) && state !== loudest.get(channel.run))) return;
       const w = weigh(s, seenAt(channel));
       line += w.line * (to_s - from_s);
       inLine += w.inLine * (to_s - from_s);
@@ -147,6 +147,9 @@ function lineFamily(
     choice: { kind: 'orders', family: id, order: strongestOrder(usable, noise) },
   };
 }
+
+/** Families of gears, whose flanks are loaded one by one. */
+const GEARS: ReadonlySet<FamilyId> = new Set(['meshFront', 'meshRear', 'otherLines']);
 
 /**
  * For each run the driving state in which the lines stand out most over all its pickups: a worn coast flank is

@@ -1,5 +1,7 @@
+import { median } from '../dsp/levels.ts';
+import { FEATURE_BANDS } from './bands.ts';
 import { type ChannelFault, type ChannelStatistics, ChannelWatch, channelFaults } from './channels.ts';
-import { type ChannelDigest, FrontEnd, frontEndPlan } from './front-end.ts';
+import { type ChannelDigest, FrontEnd, frontEndPlan, LEVEL_BANDS } from './front-end.ts';
 import type { AnalysisHooks, RunSamples, RunToAnalyse } from './visit-input.ts';
 
 /** A vibration channel after its samples have gone by. */
@@ -86,6 +88,7 @@ export async function digestRun(
     finished.map((f) => f.digest.low),
     plan.orderRate_Hz,
     finished.map((f) => f.c.fullScale_m_s2 ?? null),
+    finished.map((f) => wholeRunLevels(f.digest, f.c.fullScale_m_s2 ?? 1)),
   );
   return {
     seconds: done / sampleRate_Hz,
@@ -107,4 +110,18 @@ export async function digestRun(
           }
         : null,
   };
+}
+
+/** Middle level of each feature band over the whole run, dB. */
+function wholeRunLevels(digest: ChannelDigest, fullScale: number): number[] {
+  return FEATURE_BANDS.flatMap(({ from, to }) => {
+    const perBlock = new Float64Array(digest.blocks);
+    for (let b = 0; b < digest.blocks; b++) {
+      for (let k = from; k < to; k++) {
+        const power = digest.bandPower[b * LEVEL_BANDS + k]!;
+        if (power >= 0) perBlock[b] = perBlock[b]! + power;
+      }
+    }
+    return perBlock.length > 0 ? [10 * Math.log10(median(perBlock) * fullScale ** 2 + Number.MIN_VALUE)] : [];
+  });
 }
