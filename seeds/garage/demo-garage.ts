@@ -8,6 +8,7 @@ import { demoReturningScenario, demoScenario, shortened } from '../scenarios/dem
 import { randomScenario } from '../scenarios/random-scenario.ts';
 import { inventedComplaint, inventedLabel, inventedNote, inventedPlate } from './invented.ts';
 import { orderLinesOf, plausibleSeconds } from './plausible-seconds.ts';
+import { seedWatchedCar } from './watched-car.ts';
 
 /** Other cars of the garage, by seed; what is wrong with them is drawn by the scenario. */
 const DRIVEN = [3, 8, 21, 34];
@@ -64,6 +65,7 @@ export function seedDemoGarage(garage: Garage): { returningVehicleId: number } {
     });
     for (const seed of DRIVEN) addOther(garage, seed, `demo-other-${seed}.wav`);
     for (const seed of WAITING) addOther(garage, seed, null);
+    seedWatchedCar(garage);
     return { returningVehicleId: returning.id };
   });
 }

@@ -178,7 +178,7 @@ test('what was there before a restore is kept in a folder of its own', async () 
   expect(JSON.stringify(notices)).toContain('before-restore-');
   const kept = readdirSync(here).find((name) => name.startsWith('before-restore-'))!;
   expect(readdirSync(join(here, kept))).toContain('garage.db');
-  expect(newGarage(join(here, kept, 'garage.db')).vehicles.search('')).toHaveLength(8);
+  expect(newGarage(join(here, kept, 'garage.db')).vehicles.search('')).toHaveLength(9);
 });
 
 test('a restore that was interrupted while it took its place goes on at the next start', async () => {

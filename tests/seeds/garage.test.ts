@@ -1,5 +1,6 @@
 import { expect, test } from 'vitest';
 import { faultsOf } from '../../db/backup.ts';
+import { vehicleWear } from '../../electron/returning/vehicle-wear.ts';
 import { demoRecording, seedDemoGarage } from '../../seeds/garage/demo-garage.ts';
 import { seedLargeGarage } from '../../seeds/garage/large-garage.ts';
 import { MeasureOfVisitSchema, type RunHistory, RunHistorySchema } from '../../shared/contract/garage.ts';
@@ -43,17 +44,19 @@ test('in the demo garage one car comes back after a year with its noise grown', 
   // More than clamping the pickups anew explains, which moves every place by a decibel or two.
   expect((sides[0]! + sides[1]!) / 2).toBeGreaterThan(Math.max(...others, 3));
 
-  expect(garage.vehicles.search('')).toHaveLength(8);
+  expect(garage.vehicles.search('')).toHaveLength(9);
   expect(garage.vehicles.search('demo estate')).toHaveLength(1);
 });
 
 test('every run of the demo garage has its drive, and what is told of it fits', () => {
   const garage = newGarage();
   seedDemoGarage(garage);
-  const runs = garage.vehicles
+  const all = garage.vehicles
     .search('')
     .flatMap(({ id }) => garage.vehicles.page(id).visits)
     .flatMap(({ id }) => garage.visits.get(id).runs);
+  // The van's recordings are gone: only what was measured in them is there.
+  const runs = all.filter((run) => !run.file.startsWith('demo-watched'));
   expect(runs).toHaveLength(6);
   for (const run of runs) {
     const drive = demoRecording(run.file)!;
@@ -68,11 +71,27 @@ test('every run of the demo garage has its drive, and what is told of it fits', 
   expect(demoRecording('toString')).toBeNull();
 });
 
+test('in the demo garage a van is watched over six visits, and its known growth is found', () => {
+  const garage = newGarage();
+  seedDemoGarage(garage);
+  const [van] = garage.vehicles.search('panel van 00731');
+  const measures = garage.measures.ofVehicle(van!.id);
+  expect(measures.map((m) => MeasureOfVisitSchema.parse(m))).toEqual(measures);
+  const { answer, shown } = vehicleWear(garage, van!.id, null, 0, '2026-06-01');
+  expect(answer.verdict).toBe('gettingWorse');
+  expect(answer.worse).toContain('ring gear mesh 1×');
+  const trend = shown!.againstOdometer;
+  if (trend.kind !== 'fitted') throw new Error(trend.sentence);
+  expect(trend.growth.low).toBeLessThan(1.1);
+  expect(trend.growth.high).toBeGreaterThan(1.1);
+  expect(garage.outcomes.awaited().map((check) => check.vehicleId)).toEqual([van!.id]);
+});
+
 test('a garage is not filled with the demo twice', () => {
   const garage = newGarage();
   seedDemoGarage(garage);
   expect(() => seedDemoGarage(garage)).toThrow(/UNIQUE/);
-  expect(garage.vehicles.search('')).toHaveLength(8);
+  expect(garage.vehicles.search('')).toHaveLength(9);
 });
 
 test('the demo garage is the same every time', () => {
