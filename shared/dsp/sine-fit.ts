@@ -11,6 +11,8 @@ export type SineFit = {
 };
 
 const ROUNDS = 12;
+/** Phase over the whole signal that one more round would change. */
+const CONVERGED_RAD = 1e-10;
 /** Fewer turns than this do not part the tone from the offset. */
 const LEAST_TURNS = 3;
 
@@ -23,13 +25,7 @@ const LEAST_TURNS = 3;
  * @throws {RangeError} for NaN or infinity, a rate or a frequency that is not positive, or too few samples
  */
 export function fitSine(signal: Float64Array, sampleRate_Hz: number, start_Hz: number): SineFit | null {
-  assertFinite(signal, 'signal');
-  assertPositive(sampleRate_Hz, 'sampleRate_Hz');
-  assertPositive(start_Hz, 'start_Hz');
-  const n = signal.length;
-  if (n < 8 || (n * start_Hz) / sampleRate_Hz < LEAST_TURNS) {
-    throw new RangeError(`${n} samples hold fewer than ${LEAST_TURNS} turns of ${start_Hz} Hz`);
-  }
+  const n = requireTurns(signal, sampleRate_Hz, start_Hz);
   const start = (2 * Math.PI * start_Hz) / sampleRate_Hz;
   let w = start;
   let found = linearFit(signal, w, null);
@@ -39,10 +35,37 @@ export function fitSine(signal: Float64Array, sampleRate_Hz: number, start_Hz: n
     found = next;
     w += next.step;
     if (Math.abs(w - start) > (2 * Math.PI) / n) return null;
-    if (Math.abs(next.step) * n < 1e-12) break;
+    if (Math.abs(next.step) * n < CONVERGED_RAD) break;
   }
-  found = linearFit(signal, w, null);
+  return sineAt(signal, w, sampleRate_Hz);
+}
+
+/**
+ * Fits a sine of a known frequency, with an offset, by least squares: the three-parameter fit of IEEE Std 1057 (the
+ * standard's method from memory).
+ * @param signal samples in any unit, at least three turns of the tone
+ * @throws {RangeError} for NaN or infinity, a rate or a frequency that is not positive, or too few samples
+ */
+export function fitSineAt(signal: Float64Array, sampleRate_Hz: number, frequency_Hz: number): SineFit | null {
+  requireTurns(signal, sampleRate_Hz, frequency_Hz);
+  return sineAt(signal, (2 * Math.PI * frequency_Hz) / sampleRate_Hz, sampleRate_Hz);
+}
+
+function requireTurns(signal: Float64Array, sampleRate_Hz: number, frequency_Hz: number): number {
+  assertFinite(signal, 'signal');
+  assertPositive(sampleRate_Hz, 'sampleRate_Hz');
+  assertPositive(frequency_Hz, 'frequency_Hz');
+  const n = signal.length;
+  if (n < 8 || (n * frequency_Hz) / sampleRate_Hz < LEAST_TURNS) {
+    throw new RangeError(`${n} samples hold fewer than ${LEAST_TURNS} turns of ${frequency_Hz} Hz`);
+  }
+  return n;
+}
+
+function sineAt(signal: Float64Array, w: number, sampleRate_Hz: number): SineFit | null {
+  const found = linearFit(signal, w, null);
   if (!found) return null;
+  const n = signal.length;
   let left = 0;
   for (let i = 0; i < n; i++) {
     const angle = w * (i - (n - 1) / 2);

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { fitSine } from '../../shared/dsp/sine-fit.ts';
+import { fitSine, fitSineAt } from '../../shared/dsp/sine-fit.ts';
 
 const RATE = 6000;
 const tone = (n: number, hz: number, rms: number, offset = 0, phase = 0.3) =>
@@ -37,6 +37,13 @@ describe('four-parameter sine fit', () => {
     const fit = fitSine(signal, RATE, 159)!;
     expect(fit.rms).toBeCloseTo(1, 4);
     expect(fit.residualRms).toBeCloseTo(0.03, 4);
+  });
+
+  it('at a known frequency finds the same tone without searching', () => {
+    const fit = fitSineAt(tone(3000, 159.155, 0.7, 0.2), RATE, 159.155)!;
+    expect(fit.rms).toBeCloseTo(0.7, 10);
+    expect(fit.offset).toBeCloseTo(0.2, 10);
+    expect(fit.residualRms).toBeLessThan(1e-10);
   });
 
   it('says when no tone is near the start', () => {

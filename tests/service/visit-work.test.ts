@@ -346,6 +346,13 @@ describe('pictures', () => {
     expect(Buffer.from(got.base64, 'base64')).toEqual(JPEG);
   });
 
+  it('may be as large as is said, and still fit one message of the loopback host', async () => {
+    const { visitId } = await begin();
+    const largest = Buffer.concat([JPEG, Buffer.alloc(ATTACHMENT_BYTES - JPEG.length, 7)]);
+    expect(await add(visitId, largest)).toMatchObject({ ok: true, value: { bytes: ATTACHMENT_BYTES } });
+    expect(largest.toString('base64').length).toBeLessThan(2 ** 20 - 1000);
+  });
+
   it('are refused when too large, empty, or not what they say; nothing is left behind', async () => {
     const { visitId } = await begin();
     const large = Buffer.concat([JPEG, Buffer.alloc(ATTACHMENT_BYTES)]);

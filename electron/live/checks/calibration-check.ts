@@ -1,7 +1,7 @@
 import type { CheckResult } from '../../../shared/contract/visit-work.ts';
 import { standardDeviation } from '../../../shared/dsp/levels.ts';
 import { StreamingDecimator } from '../../../shared/dsp/resample.ts';
-import { fitSine } from '../../../shared/dsp/sine-fit.ts';
+import { fitSine, fitSineAt } from '../../../shared/dsp/sine-fit.ts';
 import { lineSpectrum } from '../../../shared/dsp/spectrum.ts';
 import type { Check, CheckSetting } from './check.ts';
 
@@ -26,7 +26,7 @@ const LEAST_RMS = 1e-4;
 const CLIPPED = 0.98;
 const LOWEST_HZ = 20;
 /** The tone and its first harmonics need no more, and a lower rate keeps the fit short. */
-const RATE_HZ = 6000;
+const RATE_HZ = 3000;
 
 /**
  * A pickup on a reference shaker: the RMS of its tone gives the full scale of the whole chain in m/s². Refused when
@@ -121,7 +121,7 @@ export class CalibrationCheck implements Check {
     }
     const pieces = Array.from({ length: PIECES }, (_, k) => {
       const length = Math.floor(samples.length / PIECES);
-      return fitSine(samples.slice(k * length, (k + 1) * length), this.#rate_Hz, frequency_Hz)?.rms ?? 0;
+      return fitSineAt(samples.slice(k * length, (k + 1) * length), this.#rate_Hz, frequency_Hz)?.rms ?? 0;
     });
     if (Math.max(...pieces) > (1 + STEADY) * Math.min(...pieces)) {
       return this.#refused(
