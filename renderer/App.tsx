@@ -3,9 +3,11 @@ import { Route, Router, Switch } from 'wouter';
 import { useHashLocation } from 'wouter/use-hash-location';
 import { ConnectionLost, NotConnected } from './components/ConnectionState.tsx';
 import { Notices } from './components/Notices.tsx';
+import { FindingsScreen } from './screens/findings/FindingsScreen.tsx';
 import { NewVehicleScreen } from './screens/garage/NewVehicleScreen.tsx';
 import { VehicleScreen } from './screens/garage/VehicleScreen.tsx';
 import { VehiclesScreen } from './screens/garage/VehiclesScreen.tsx';
+import { IntakeScreen } from './screens/intake/IntakeScreen.tsx';
 import { LiveScreen } from './screens/live/LiveScreen.tsx';
 import { SetupScreen } from './screens/setup/SetupScreen.tsx';
 import { VisitScreen } from './screens/visit/VisitScreen.tsx';
@@ -35,6 +37,12 @@ export function App() {
           </Route>
           <Route path="/live">
             <LiveScreen />
+          </Route>
+          <Route path="/visits/:id/findings">
+            {({ id }) => <FindingsScreen key={id} visitId={Number(id)} />}
+          </Route>
+          <Route path="/visits/:id/intake">
+            {({ id }) => <IntakeScreen key={id} visitId={Number(id)} />}
           </Route>
           <Route path="/visits/:id">{({ id }) => <VisitScreen key={id} visitId={Number(id)} />}</Route>
           <Route>

@@ -10,7 +10,7 @@ import { createRoot } from 'react-dom/client';
 import { App } from './App.tsx';
 import { ErrorBoundary } from './components/ErrorBoundary.tsx';
 import { startI18n } from './i18n/start.ts';
-import { returnToDrive } from './return-to-drive.ts';
+import { returnToWork } from './return-to-work.ts';
 import { AppStoreContext } from './store/context.ts';
 import { createAppStore } from './store/store.ts';
 import { createClient } from './transport/client.ts';
@@ -19,7 +19,7 @@ import { pickConnection } from './transport/pick.ts';
 startI18n();
 const connection = pickConnection();
 const store = createAppStore(createClient(connection), localStorage);
-returnToDrive(store);
+returnToWork(store);
 store.getState().follow(connection);
 
 // Charts measure and draw their words once: the typeface must be there before them.

@@ -1,3 +1,8 @@
+import { FINDINGS_WORDS, PART_WORDS } from './en-findings.ts';
+import { work } from './en-work.ts';
+
+import { SPEED_LINK_WORDS } from './en-speed.ts';
+
 /** Every word of the screens in English. Order labels and problem sentences come from the main side. */
 export const en = {
   app: {
@@ -16,6 +21,9 @@ export const en = {
     nav: 'Main',
     notices: 'Notices',
     notKnown: 'not known',
+    yes: 'Yes',
+    no: 'No',
+    remove: 'Remove',
     day: 'Day',
     night: 'Night',
   },
@@ -37,6 +45,7 @@ export const en = {
     'subframe-rear': 'Rear subframe',
     unplaced: 'Not placed',
   },
+  part: PART_WORDS,
   layout: { fwd: 'Front-wheel drive', rwd: 'Rear-wheel drive', awd: 'All-wheel drive' },
   state: {
     drive: 'Drive',
@@ -81,6 +90,13 @@ export const en = {
     typeSpeed: 'Type the speed',
     typeGearRatio: 'Type the gear ratio',
     recheckDone: 'Clamps and leads are checked again',
+    analyse: 'Findings: what makes the noise; there: analyse again',
+    flipPlaces: 'Flip between the loud and the faint place',
+    nextPart: 'Next part',
+    partBefore: 'Part before',
+    showChannel: 'Spectrum of the channel of that number',
+    mapShows: 'On the vehicle: what convinced, or the overall level',
+    useProposal: 'Set up with the proposed places',
     playStop: 'Play or stop',
     seekBack: 'Back by 5 seconds',
     seekForward: 'Forward by 5 seconds',
@@ -279,6 +295,7 @@ export const en = {
     connecting: 'Connecting …',
     stopFirst: 'A recording is under way. Stop it in the live view before the source is changed.',
   },
+  speedLink: SPEED_LINK_WORDS,
   caution: {
     title: 'Before the drive',
     passenger: 'The passenger operates this, never the driver.',
@@ -288,6 +305,7 @@ export const en = {
     highVoltage: 'High-voltage parts of electric and hybrid drives: only by those licensed for them.',
     law: 'Local law, the maker’s service information and licensed practice come first.',
   },
+  findings: FINDINGS_WORDS,
   visit: {
     visits: 'Visits',
     none: 'No visit yet.',
@@ -344,4 +362,5 @@ export const en = {
       speed: 'no common speed',
     },
   },
+  ...work,
 } as const;

@@ -32,6 +32,19 @@ export const connectionSlice =
           if (event.payload.lines.every((line) => line.rms.length === get().live?.channels.length))
             set({ orders: event.payload });
           return;
+        case 'checks.state':
+          return set({ check: event.payload });
+        case 'checks.result': {
+          const { work } = get();
+          if (work && event.payload.visitId === work.visitId) void get().loadWork(work.visitId);
+          return;
+        }
+        case 'road.progress':
+          return set({ roadProgress: event.payload.following ? event.payload : null });
+        case 'road.prompt':
+          return set({ lastPrompt: event.payload });
+        case 'findings.progress':
+          return get().setAnalysis(event.payload);
         case 'notice':
           return get().notify(event.payload.text);
       }

@@ -3,12 +3,23 @@ import { createJSONStorage, persist, type StateStorage } from 'zustand/middlewar
 import type { Client } from '../transport/client.ts';
 import { type ConnectionSlice, connectionSlice } from './connection.ts';
 import { type DisplaySlice, displaySlice } from './display.ts';
+import { type FindingsSlice, findingsSlice } from './findings.ts';
 import { type GarageSlice, garageSlice } from './garage.ts';
 import { type LiveSlice, liveSlice } from './live.ts';
 import { type NoticeSlice, noticeSlice } from './notices.ts';
 import { type RigSlice, rigSlice } from './rig.ts';
+import { type SpeedLinksSlice, speedLinksSlice } from './speed-links.ts';
+import { type WorkSlice, workSlice } from './work.ts';
 
-export type AppState = ConnectionSlice & LiveSlice & GarageSlice & DisplaySlice & NoticeSlice & RigSlice;
+export type AppState = ConnectionSlice &
+  LiveSlice &
+  GarageSlice &
+  FindingsSlice &
+  WorkSlice &
+  DisplaySlice &
+  NoticeSlice &
+  RigSlice &
+  SpeedLinksSlice;
 export type AppStore = StoreApi<AppState>;
 
 /** The store changes several times a second, what is kept hardly ever: only changes are written. */
@@ -36,14 +47,24 @@ export function createAppStore(client: Client, storage: StateStorage<void>): App
         ...connectionSlice(client)(...api),
         ...liveSlice(client)(...api),
         ...garageSlice(client)(...api),
+        ...findingsSlice(client)(...api),
+        ...workSlice(client)(...api),
         ...displaySlice(...api),
         ...noticeSlice(...api),
         ...rigSlice(...api),
+        ...speedLinksSlice(client)(...api),
       }),
       {
         name: 'rumblepath.screen',
         storage: createJSONStorage(() => onlyChanges(storage)),
-        partialize: ({ theme, unit, orderRange, rig }) => ({ theme, unit, orderRange, rig }),
+        partialize: ({ theme, unit, orderRange, rig, linkChoices, spokenPrompts }) => ({
+          theme,
+          unit,
+          orderRange,
+          rig,
+          linkChoices,
+          spokenPrompts,
+        }),
       },
     ),
   );

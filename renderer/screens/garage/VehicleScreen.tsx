@@ -4,9 +4,9 @@ import { Link, useLocation } from 'wouter';
 import { Button } from '../../components/Button.tsx';
 import { Page } from '../../components/Page.tsx';
 import { formatNumber } from '../../format.ts';
+import { stepPath } from '../../steps.ts';
 import { useApp } from '../../store/context.ts';
 import { RunningGear } from './RunningGear.tsx';
-import { StartVisitForm } from './StartVisitForm.tsx';
 import { VehicleForm } from './VehicleForm.tsx';
 import styles from './VehicleScreen.module.css';
 import { VisitList } from './VisitList.tsx';
@@ -18,8 +18,8 @@ export function VehicleScreen({ vehicleId }: { vehicleId: number }) {
   const page = useApp((s) => s.vehiclePage);
   const loadVehicle = useApp((s) => s.loadVehicle);
   const changeVehicle = useApp((s) => s.changeVehicle);
-  const startVisit = useApp((s) => s.startVisit);
-  const [doing, setDoing] = useState<'reading' | 'changing' | 'starting'>('reading');
+  const beginVisit = useApp((s) => s.beginVisit);
+  const [changing, setChanging] = useState(false);
   useEffect(() => void loadVehicle(vehicleId), [loadVehicle, vehicleId]);
   if (page?.vehicle.id !== vehicleId)
     return (
@@ -30,6 +30,10 @@ export function VehicleScreen({ vehicleId }: { vehicleId: number }) {
 
   const { vehicle, visits } = page;
   const { spec } = vehicle;
+  const begin = async () => {
+    const visitId = await beginVisit(vehicleId);
+    if (visitId !== null) navigate(stepPath(visitId, 'intake'));
+  };
   return (
     <Page>
       <p>
@@ -39,31 +43,24 @@ export function VehicleScreen({ vehicleId }: { vehicleId: number }) {
         <h1>{spec.label}</h1>
         <span className={styles.plate}>{vehicle.plate || t('app.notKnown')}</span>
         {spec.odometer_km != null && <span>{formatNumber(spec.odometer_km, i18n.language)} km</span>}
-        {doing === 'reading' && (
+        {!changing && (
           <span className={styles.actions}>
-            <Button primary onClick={() => setDoing('starting')}>
+            <Button primary onClick={() => void begin()}>
               {t('visit.start')}
             </Button>
-            <Button onClick={() => setDoing('changing')}>{t('garage.change')}</Button>
+            <Button onClick={() => setChanging(true)}>{t('garage.change')}</Button>
           </span>
         )}
       </div>
       {vehicle.ownerNote && <p className={styles.note}>{vehicle.ownerNote}</p>}
-      {doing === 'starting' && (
-        <StartVisitForm
-          vehicle={vehicle}
-          submit={async (input) => navigate(`/setup/${(await startVisit(input)).id}`)}
-          cancel={() => setDoing('reading')}
-        />
-      )}
-      {doing === 'changing' ? (
+      {changing ? (
         <VehicleForm
           vehicle={vehicle}
           submit={async (input) => {
             await changeVehicle(vehicleId, input);
-            setDoing('reading');
+            setChanging(false);
           }}
-          cancel={() => setDoing('reading')}
+          cancel={() => setChanging(false)}
         />
       ) : (
         <div className={styles.columns}>

@@ -5,7 +5,9 @@ import button from '../../components/Button.module.css';
 import { Button } from '../../components/Button.tsx';
 import { Page } from '../../components/Page.tsx';
 import { formatDay, formatNumber } from '../../format.ts';
+import { stepPath } from '../../steps.ts';
 import { useApp } from '../../store/context.ts';
+import { UnderWay } from './UnderWay.tsx';
 import styles from './VehiclesScreen.module.css';
 
 /** All vehicles, searched as typed; arrow keys walk from the search into the list and back. */
@@ -15,6 +17,7 @@ export function VehiclesScreen() {
   const text = useApp((s) => s.searchText);
   const search = useApp((s) => s.search);
   const addDemo = useApp((s) => s.addDemo);
+  const beginVisit = useApp((s) => s.beginVisit);
   const [, navigate] = useLocation();
   const [filling, setFilling] = useState(false);
   const box = useRef<HTMLDivElement>(null);
@@ -26,6 +29,10 @@ export function VehiclesScreen() {
     const returning = await addDemo();
     if (returning !== null) navigate(`/vehicles/${returning}`);
     else setFilling(false);
+  };
+  const begin = async () => {
+    const visitId = await beginVisit(null);
+    if (visitId !== null) navigate(stepPath(visitId, 'intake'));
   };
   const walk = (event: KeyboardEvent) => {
     const step = event.key === 'ArrowDown' ? 1 : event.key === 'ArrowUp' ? -1 : 0;
@@ -53,10 +60,14 @@ export function VehiclesScreen() {
               onChange={(event) => void search(event.target.value)}
             />
           </search>
-          <Link href="/vehicles/new" className={`${button.button} ${button.primary}`}>
+          <Button primary onClick={() => void begin()}>
+            {t('work.begin')}
+          </Button>
+          <Link href="/vehicles/new" className={button.button}>
             {t('garage.add')}
           </Link>
         </div>
+        {!text && <UnderWay />}
         <p className="visually-hidden" role="status">
           {vehicles && t('garage.found', { count: vehicles.length })}
         </p>
