@@ -4,7 +4,7 @@
  */
 
 /** Where a key is meant; every action names the screens that answer to it. */
-export type KeyScreen = 'live' | 'visit';
+export type KeyScreen = 'live' | 'visit' | 'findings';
 export type KeyGroup = 'hear' | 'see' | 'drive' | 'play' | 'screen';
 
 export interface KeyBinding {
@@ -18,6 +18,9 @@ const CHANNEL_KEYS = ['1', '2', '3', '4', '5', '6', '7', '8', '9'] as const;
 const both = ['live', 'visit'] as const;
 const live = ['live'] as const;
 const visit = ['visit'] as const;
+const findings = ['findings'] as const;
+const recorded = ['visit', 'findings'] as const;
+const all = ['live', 'visit', 'findings'] as const;
 
 export const KEYS = {
   hearChannel: { keys: CHANNEL_KEYS, on: both, group: 'hear' },
@@ -25,9 +28,9 @@ export const KEYS = {
   hearAbove: { keys: ['ArrowUp', 'ArrowLeft'], on: both, group: 'hear' },
   hearPrevious: { keys: ['F'], on: both, group: 'hear' },
   listenBand: { keys: ['B'], on: both, group: 'hear' },
-  listenOnOff: { keys: ['L'], on: both, group: 'hear' },
-  louder: { keys: ['Shift+ArrowUp'], on: both, group: 'hear' },
-  softer: { keys: ['Shift+ArrowDown'], on: both, group: 'hear' },
+  listenOnOff: { keys: ['L'], on: all, group: 'hear' },
+  louder: { keys: ['Shift+ArrowUp'], on: all, group: 'hear' },
+  softer: { keys: ['Shift+ArrowDown'], on: all, group: 'hear' },
 
   record: { keys: ['R'], on: live, group: 'drive' },
   mark: { keys: ['Space'], on: live, group: 'drive' },
@@ -41,20 +44,27 @@ export const KEYS = {
   typeGearRatio: { keys: ['G'], on: live, group: 'drive' },
   recheckDone: { keys: ['C'], on: live, group: 'drive' },
 
-  playStop: { keys: ['Space'], on: visit, group: 'play' },
+  playStop: { keys: ['Space'], on: recorded, group: 'play' },
   seekBack: { keys: [',', 'PageUp'], on: visit, group: 'play' },
   seekForward: { keys: ['.', 'PageDown'], on: visit, group: 'play' },
   nextStretch: { keys: ['T'], on: visit, group: 'play' },
-  nextRun: { keys: ['R'], on: visit, group: 'play' },
+  nextRun: { keys: ['R'], on: recorded, group: 'play' },
+  flipPlaces: { keys: ['F'], on: findings, group: 'play' },
 
   meterBand: { keys: ['M'], on: live, group: 'see' },
   clearPeaks: { keys: ['X'], on: live, group: 'see' },
-  unit: { keys: ['U'], on: both, group: 'see' },
-  orderRange: { keys: ['O'], on: both, group: 'see' },
+  unit: { keys: ['U'], on: all, group: 'see' },
+  orderRange: { keys: ['O'], on: all, group: 'see' },
+  nextPart: { keys: ['ArrowDown'], on: findings, group: 'see' },
+  partBefore: { keys: ['ArrowUp'], on: findings, group: 'see' },
+  showChannel: { keys: CHANNEL_KEYS, on: findings, group: 'see' },
+  mapShows: { keys: ['E'], on: findings, group: 'see' },
 
-  dayNight: { keys: ['N'], on: both, group: 'screen' },
-  help: { keys: ['H', '?'], on: both, group: 'screen' },
-  dismissNotices: { keys: ['Escape'], on: both, group: 'screen' },
+  analyse: { keys: ['A'], on: all, group: 'screen' },
+  useProposal: { keys: ['P'], on: findings, group: 'screen' },
+  dayNight: { keys: ['N'], on: all, group: 'screen' },
+  help: { keys: ['H', '?'], on: all, group: 'screen' },
+  dismissNotices: { keys: ['Escape'], on: all, group: 'screen' },
 } as const satisfies Record<string, KeyBinding>;
 
 export type KeyAction = keyof typeof KEYS;

@@ -13,6 +13,7 @@ import { LiveFooter } from './LiveFooter.tsx';
 import { LiveOrderMatrix } from './LiveOrders.tsx';
 import styles from './LiveScreen.module.css';
 import { OrderSpectrum } from './OrderSpectrum.tsx';
+import { RunEnded } from './RunEnded.tsx';
 import { StatusStrip } from './StatusStrip.tsx';
 import type { TypedField } from './TypedField.tsx';
 import { useLiveKeys } from './use-live-keys.ts';
@@ -62,6 +63,15 @@ function LiveView({ live }: { live: LiveState }) {
           <p className={styles.problem} role="alert">
             ⚠ {live.problem}
           </p>
+        )}
+        <RunEnded live={live} />
+        {live.speed.links.map(
+          ({ kind, problem }) =>
+            problem && (
+              <p key={kind} className={styles.quiet}>
+                ⚠ {problem}
+              </p>
+            ),
         )}
         {live.listening.problem && <p className={styles.quiet}>⚠ {live.listening.problem}</p>}
         {!recheckDone && live.source?.kind === 'device' && (

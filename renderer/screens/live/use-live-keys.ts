@@ -1,3 +1,4 @@
+import { useLocation } from 'wouter';
 import type { LiveState } from '../../../shared/contract/live.ts';
 import { DRIVING_STATES } from '../../../shared/driveline/words.ts';
 import { useApp } from '../../store/context.ts';
@@ -15,6 +16,7 @@ export function useLiveKeys(live: LiveState, local: Local): KeyHandlers {
   const command = useApp((s) => s.command);
   const confirmRecheck = useApp((s) => s.confirmRecheck);
   const listen = useListenKeys(live);
+  const [, navigate] = useLocation();
   const nudge = (nudge_km_h: number) => () => void command('live.speed', { nudge_km_h });
   const state = (step: number) => () => {
     const at = DRIVING_STATES.indexOf(live.drivingState) + step + DRIVING_STATES.length;
@@ -34,6 +36,9 @@ export function useLiveKeys(live: LiveState, local: Local): KeyHandlers {
     typeGearRatio: () => local.type('gearRatio'),
     recheckDone: confirmRecheck,
     meterBand: () => void command('live.meterBand', { band: nextBand(live.meterBand) }),
+    analyse: () => {
+      if (live.visitId !== null && !live.recording) navigate(`/visits/${live.visitId}/findings`);
+    },
     clearPeaks: () => void command('live.resetPeaks', null),
     help: local.help,
   };

@@ -1,10 +1,12 @@
 import { useEffect, useState } from 'react';
 import { useTranslation } from 'react-i18next';
-import { Link } from 'wouter';
+import { Link, useLocation } from 'wouter';
 import button from '../../components/Button.module.css';
 import { Page } from '../../components/Page.tsx';
 import { formatDay, formatDuration, formatNumber, formatTime } from '../../format.ts';
+import { KEYS } from '../../keys.ts';
 import { useApp } from '../../store/context.ts';
+import { useKeys } from '../../use-keys.ts';
 import { RunView } from './RunView.tsx';
 import { runSeconds } from './run-stretches.ts';
 import styles from './VisitScreen.module.css';
@@ -17,6 +19,8 @@ export function VisitScreen({ visitId }: { visitId: number }) {
   const loadVehicle = useApp((s) => s.loadVehicle);
   const loadEarlierVisit = useApp((s) => s.loadEarlierVisit);
   const [index, setIndex] = useState(0);
+  const [, navigate] = useLocation();
+  useKeys('visit', { analyse: () => navigate(`/visits/${visitId}/findings`) });
   useEffect(() => {
     void loadVisit(visitId).then(loadEarlierVisit);
   }, [visitId, loadVisit, loadEarlierVisit]);
@@ -44,7 +48,12 @@ export function VisitScreen({ visitId }: { visitId: number }) {
             {visit.odometer_km !== null && ` · ${formatNumber(visit.odometer_km, i18n.language)} km`}
           </p>
         </div>
-        <Link href={`/setup/${visitId}`} className={`${button.button} ${button.primary}`}>
+        {visit.runs.length > 0 && (
+          <Link href={`/visits/${visitId}/findings`} className={`${button.button} ${button.primary}`}>
+            {t('findings.link')} ({KEYS.analyse.keys[0]})
+          </Link>
+        )}
+        <Link href={`/setup/${visitId}`} className={button.button}>
           {t('visit.anotherRun')}
         </Link>
       </div>

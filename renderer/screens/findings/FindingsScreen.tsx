@@ -1,0 +1,108 @@
+import { useEffect, useState } from 'react';
+import { useTranslation } from 'react-i18next';
+import { Link } from 'wouter';
+import type { KeptFindings } from '../../../shared/contract/findings-requests.ts';
+import { Button } from '../../components/Button.tsx';
+import { KeyHelp } from '../../components/KeyHelp.tsx';
+import { Page } from '../../components/Page.tsx';
+import { formatDay, formatTime } from '../../format.ts';
+import { KEYS } from '../../keys.ts';
+import { useApp } from '../../store/context.ts';
+import { useKeys } from '../../use-keys.ts';
+import { AnalysisUnderWay, NoFindings } from './AnalysisState.tsx';
+import styles from './FindingsScreen.module.css';
+import { FindingsView } from './FindingsView.tsx';
+import { VerdictSign } from './VerdictSign.tsx';
+
+/** What makes the noise, how sure that is, why, and what to do next. */
+export function FindingsScreen({ visitId }: { visitId: number }) {
+  const { t, i18n } = useTranslation();
+  const visit = useApp((s) => (s.visit?.id === visitId ? s.visit : null));
+  const kept = useApp((s) => (s.findings?.visitId === visitId ? s.findings : null));
+  const analysis = useApp((s) => (s.analysis?.visitId === visitId ? s.analysis : null));
+  const problem = useApp((s) => s.findingsProblem);
+  const loadVisit = useApp((s) => s.loadVisit);
+  const loadVehicle = useApp((s) => s.loadVehicle);
+  const openFindings = useApp((s) => s.openFindings);
+  const analyseVisit = useApp((s) => s.analyse);
+  const cancelAnalysis = useApp((s) => s.cancelAnalysis);
+  const dismissAll = useApp((s) => s.dismissAll);
+  const flipTheme = useApp((s) => s.flipTheme);
+  const [help, setHelp] = useState(false);
+  const vehicleId = visit?.vehicleId;
+  useEffect(() => {
+    void loadVisit(visitId);
+    void openFindings(visitId);
+  }, [visitId, loadVisit, openFindings]);
+  useEffect(() => {
+    if (vehicleId !== undefined) void loadVehicle(vehicleId);
+  }, [vehicleId, loadVehicle]);
+
+  const cancel = () => void cancelAnalysis();
+  const analyse = () => (analysis ? cancel() : void analyseVisit(visitId));
+  useKeys('findings', {
+    analyse,
+    dismissNotices: () => (analysis ? cancel() : dismissAll()),
+    dayNight: flipTheme,
+    help: () => setHelp(true),
+  });
+
+  return (
+    <Page>
+      <header className={styles.head}>
+        <p>
+          <Link href={`/visits/${visitId}`}>
+            ←{' '}
+            {visit
+              ? t('findings.visit', { date: formatDay(visit.startedAt, i18n.language) })
+              : t('garage.loading')}
+          </Link>
+        </p>
+        <h1 className={styles.title}>
+          {t('findings.title')}
+          {kept && <VerdictSign verdict={kept.findings.verdict} />}
+        </h1>
+        {kept && <p className={styles.summary}>{kept.findings.summary}</p>}
+        {kept && !analysis && <Origin kept={kept} analyse={analyse} onHelp={() => setHelp(true)} />}
+      </header>
+      {analysis && <AnalysisUnderWay analysis={analysis} cancel={cancel} />}
+      {!kept && !analysis && <NoFindings visitId={visitId} problem={problem} analyse={analyse} />}
+      {kept && problem && (
+        <p role="alert" className={styles.problem}>
+          ⚠ {problem}
+        </p>
+      )}
+      {kept && visit && <FindingsView key={kept.analysedAt} kept={kept} visit={visit} />}
+      {help && <KeyHelp screen="findings" onClose={() => setHelp(false)} />}
+    </Page>
+  );
+}
+
+interface OriginProps {
+  kept: KeptFindings;
+  analyse(): void;
+  onHelp(): void;
+}
+
+/** What the findings were made from, and whether they still show the visit as it stands. */
+function Origin({ kept, analyse, onHelp }: OriginProps) {
+  const { t, i18n } = useTranslation();
+  return (
+    <div className={styles.origin}>
+      <p>
+        {kept.outOfDate && <b className={styles.problem}>⚠ {t(`findings.outOfDate.${kept.outOfDate}`)} </b>}
+        {t('findings.analysedAt', {
+          count: kept.runIds.length,
+          day: formatDay(kept.analysedAt, i18n.language),
+          time: formatTime(kept.analysedAt, i18n.language),
+        })}
+      </p>
+      <Button primary={kept.outOfDate !== null} onClick={analyse}>
+        {t('findings.again')} ({KEYS.analyse.keys[0]})
+      </Button>
+      <Button onClick={onHelp}>
+        {t('help.keys')} ({KEYS.help.keys[0]})
+      </Button>
+    </div>
+  );
+}

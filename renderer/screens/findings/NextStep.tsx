@@ -1,0 +1,44 @@
+import { useTranslation } from 'react-i18next';
+import type { Findings } from '../../../shared/diagnosis/findings.ts';
+import { Button } from '../../components/Button.tsx';
+import { positionName } from '../../i18n/words.ts';
+import { KEYS } from '../../keys.ts';
+import styles from './NextStep.module.css';
+
+/** What to do now: where to clamp next and why, or that it is settled. */
+export function NextStep({ findings, onSetUp }: { findings: Findings; onSetUp(): void }) {
+  const { t } = useTranslation();
+  const { verdict, nextPlacement } = findings;
+  if (verdict === 'pinpointed' || verdict === 'nothingAbnormal') {
+    const settled = verdict === 'pinpointed';
+    return (
+      <section className={styles.box} aria-labelledby="next-title">
+        <h2 id="next-title">{t(settled ? 'findings.next.settledTitle' : 'findings.next.nothingTitle')}</h2>
+        <p>{t(settled ? 'findings.next.settled' : 'findings.next.nothing')}</p>
+      </section>
+    );
+  }
+  return (
+    <section className={styles.box} aria-labelledby="next-title">
+      <h2 id="next-title">{t('findings.next.title')}</h2>
+      {nextPlacement.length === 0 && <p>{t('findings.next.none')}</p>}
+      <ol className={styles.list}>
+        {nextPlacement.map(({ position, why }, i) => (
+          <li key={position}>
+            <span className={styles.number} aria-hidden="true">
+              {i + 1}
+            </span>
+            <span>
+              <b>{positionName(t, position)}.</b> {why}
+            </span>
+          </li>
+        ))}
+      </ol>
+      {nextPlacement.length > 0 && (
+        <Button primary onClick={onSetUp}>
+          {t('findings.next.setUp')} ({KEYS.useProposal.keys[0]})
+        </Button>
+      )}
+    </section>
+  );
+}
