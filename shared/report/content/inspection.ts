@@ -1,0 +1,65 @@
+import type { Inspection } from '../../visit-work/inspection.ts';
+import type { ReportWords } from '../words.ts';
+import { clipped } from './clipped.ts';
+
+const LONGEST_NOTE = 200;
+type Unit = Inspection['units'][number];
+
+/** Findings with which nobody drives on, in the report's language. */
+export function stopsContent(inspection: Inspection | null, { t, named }: ReportWords): readonly string[] {
+  if (!inspection) return [];
+  return [
+    ...inspection.wheels
+      .filter((w) => w.play === 'clear')
+      .map((w) => t('stop.play', { wheel: t(`wheel.${w.wheel}`) })),
+    ...inspection.units
+      .filter((u) => u.debris === 'chips')
+      .map((u) => t('stop.chips', { unit: named('unit', u.unit) })),
+  ];
+}
+
+/** What eyes, hands and the drain plug said, a sentence for each wheel and unit that was looked at. */
+export function inspectionContent(inspection: Inspection | null, words: ReportWords): readonly string[] {
+  const { t, named } = words;
+  const wheels = (inspection?.wheels ?? []).flatMap(({ wheel, play, drag, tyreWear, note }) => {
+    const found = [
+      play && t(`inspection.play.${play}`),
+      drag && t(`inspection.drag.${drag}`),
+      tyreWear && t(`inspection.tyreWear.${tyreWear}`),
+      clipped(note, LONGEST_NOTE),
+    ].filter((s) => s);
+    return found.length > 0
+      ? [t('inspection.wheel', { wheel: t(`wheel.${wheel}`), found: found.join('; ') })]
+      : [];
+  });
+  const units = (inspection?.units ?? []).flatMap((unit) => {
+    const found = unitFindings(unit, words);
+    return found.length > 0
+      ? [t('inspection.unit', { unit: named('unit', unit.unit), found: found.join('; ') })]
+      : [];
+  });
+  const note = clipped(inspection?.note ?? '', 2 * LONGEST_NOTE);
+  const all = [...wheels, ...units, ...(note ? [note] : [])];
+  return all.length > 0 ? all : [t('inspection.none')];
+}
+
+function unitFindings(unit: Unit, { t, quantity }: ReportWords): string[] {
+  const torque = ({ done_Nm, wanted_Nm }: Unit['fillPlug']): string | null => {
+    if (done_Nm === null) return null;
+    const done = quantity(done_Nm, 'torque');
+    return wanted_Nm === null
+      ? t('inspection.notLookedUp', { done })
+      : t('inspection.wanted', { done, wanted: quantity(wanted_Nm, 'torque') });
+  };
+  const [fill, drain] = [torque(unit.fillPlug), torque(unit.drainPlug)];
+  const { debris, drained_l, refilled_l } = unit;
+  return [
+    debris && t(`inspection.debris.${debris}`),
+    drained_l !== null && t('inspection.drained', { volume: quantity(drained_l, 'volume') }),
+    refilled_l !== null && t('inspection.refilled', { volume: quantity(refilled_l, 'volume') }),
+    unit.fluid.trim() && t('inspection.fluid', { fluid: clipped(unit.fluid, 80) }),
+    fill && t('inspection.fillPlug', { torque: fill }),
+    drain && t('inspection.drainPlug', { torque: drain }),
+    clipped(unit.note, LONGEST_NOTE),
+  ].filter((s) => typeof s === 'string' && s !== '') as string[];
+}

@@ -1,0 +1,115 @@
+import { adviceOn } from '../../decision/advice.ts';
+import { type OptionSum, optionSums, type Step } from '../../decision/arithmetic.ts';
+import type { Option } from '../../decision/decision.ts';
+import { moneyText } from '../../decision/money.ts';
+import { emptyInspection } from '../../visit-work/inspection.ts';
+import type { ReportData } from '../report-data.ts';
+import type { ReportWords } from '../words.ts';
+import { clipped } from './clipped.ts';
+
+export type CostLine = { readonly label: string; readonly reckoning: string; readonly amount: string };
+
+export type OptionContent = {
+  readonly option: Option;
+  readonly name: string;
+  readonly chosen: boolean;
+  readonly offered: boolean;
+  readonly fits: string;
+  /** Null: no price yet. */
+  readonly now: string | null;
+  readonly nowSteps: readonly CostLine[];
+  readonly expected: string | null;
+  readonly expectedSteps: readonly CostLine[];
+  readonly notes: readonly string[];
+  readonly risk: readonly string[];
+};
+
+export type OptionsContent = {
+  readonly about: string | null;
+  readonly horizon: string;
+  readonly options: readonly OptionContent[];
+  readonly remarks: readonly string[];
+};
+
+/** More lines of parts are summed up into one. */
+const MOST_PARTS = 5;
+
+/** The options side by side, with their arithmetic; null when nobody has worked them out. */
+export function optionsContent(data: ReportData, words: ReportWords): OptionsContent | null {
+  const { decision, findings, settings, inspection } = data;
+  if (!decision) return null;
+  const { t, named } = words;
+  const { currency } = settings;
+  const first = findings?.sources[0]?.source ?? null;
+  const source = decision.source ?? (findings?.verdict === 'pinpointed' ? first : null);
+  const advice = adviceOn(
+    {
+      inspection: inspection ?? emptyInspection(),
+      verdict: findings?.verdict ?? null,
+      source,
+      levelHasRisen: decision.levelHasRisen,
+    },
+    words.decision,
+  );
+  const money = (minor: number): string => moneyText(minor, currency, words.locale);
+  const lines = (steps: readonly Step[]): CostLine[] =>
+    steps.map(({ label, reckoning, minor }) => ({
+      label: clipped(label, 90),
+      reckoning,
+      amount: money(minor),
+    }));
+  const content = ({ option, steps, now, expected, notes }: OptionSum): OptionContent => {
+    const { offered, fits, risk } = advice.options.find((o) => o.option === option)!;
+    const parts = decision.options[option].cost.parts.length;
+    return {
+      option,
+      name: t(`options.${option}`),
+      chosen: decision.chosen === option,
+      offered,
+      fits: offered ? t(`options.fits.${fits}`) : t('options.notOffered'),
+      now: now === null ? null : money(now),
+      nowSteps: lines(fewer(steps, parts, words, money)),
+      expected: expected && money(expected.minor),
+      expectedSteps: lines(expected?.steps ?? []),
+      notes,
+      risk,
+    };
+  };
+  const reason = clipped(decision.reason, 300);
+  return {
+    about: source === null ? null : t('options.about', { part: named('part', source) }),
+    horizon: words.decision.distance(decision.horizon_km),
+    options: optionSums(decision, settings, words.decision).map(content),
+    remarks: [
+      ...(reason ? [t('options.reason', { reason })] : []),
+      ...(decision.chosen && decision.carriedOut ? [t('options.carriedOut')] : []),
+    ],
+  };
+}
+
+/** The first steps are the parts: of many, the last are summed up, and the sum below stays what it was. */
+function fewer(
+  steps: readonly Step[],
+  parts: number,
+  { t, decision }: ReportWords,
+  money: (minor: number) => string,
+): readonly Step[] {
+  if (parts <= MOST_PARTS + 1) return steps;
+  const rest = steps.slice(MOST_PARTS, parts);
+  const minor = rest.reduce((sum, s) => sum + s.minor, 0);
+  const summed = { label: t('options.moreParts', { count: rest.length }), reckoning: '', minor };
+  const shown = [...steps.slice(0, MOST_PARTS), summed, ...steps.slice(parts)];
+  const net = shown.findIndex((s, i) => i > MOST_PARTS && s.label === decision.net);
+  return shown.map((step, i) =>
+    i === net
+      ? // It adds up the lines that stand above it.
+        {
+          ...step,
+          reckoning: shown
+            .slice(0, net)
+            .map((s) => money(s.minor))
+            .join(' + '),
+        }
+      : step,
+  );
+}

@@ -1,0 +1,122 @@
+import { isLeftOut } from '../../diagnosis/channels.ts';
+import type { Evidence, Findings, SourceFinding } from '../../diagnosis/findings.ts';
+import type { ReportWords } from '../words.ts';
+import { clipped } from './clipped.ts';
+
+export type VerdictContent = {
+  readonly headline: string;
+  /** How sure it is, as a sentence; null where nothing is claimed. */
+  readonly certainty: string | null;
+  readonly why: readonly string[];
+  readonly next: string | null;
+  readonly leftOut: readonly string[];
+};
+
+/** Share of the probability that a narrowed set holds. */
+const HELD = 0.95;
+const MOST_REASONS = 3;
+const MOST_PARTS = 4;
+const MOST_PLACES = 3;
+const MOST_LEFT_OUT = 3;
+/** No measurement is certain: what rounds to one is not said. */
+const SUREST = 0.999;
+const STEADY_DB = 3;
+
+/** The most probable sources that together hold `HELD`. */
+function openSources(findings: Findings): SourceFinding[] {
+  const open: SourceFinding[] = [];
+  let held = 0;
+  for (const source of findings.sources) {
+    if (held >= HELD) break;
+    open.push(source);
+    held += source.probability;
+  }
+  return open;
+}
+
+/** A sentence of the evidence in the report's language, from its kind and figures. */
+function evidenceSentence(evidence: Evidence, words: ReportWords): string | null {
+  const { kind, position, value } = evidence;
+  // The analysis says it in English, and in more words than its figures give.
+  if (words.language === 'en') return evidence.text;
+  const place = position === null ? '' : words.named('place', position);
+  const decibels = words.decibels(Math.abs(value));
+  switch (kind) {
+    case 'order':
+      return value >= 1
+        ? words.t('evidence.order', { value: decibels, place })
+        : words.t('evidence.orderFaint', { place });
+    case 'envelope':
+      return words.t('evidence.envelope', { place });
+    case 'band':
+      return words.t('evidence.band', { value: decibels, place });
+    case 'torque':
+      return Math.abs(value) < STEADY_DB
+        ? words.t('evidence.torqueSteady')
+        : words.t('evidence.torque', { value: decibels });
+    case 'sway':
+      return words.t('evidence.sway', { value: decibels });
+    case 'speed':
+      return words.t('evidence.speed');
+    case 'rule':
+      return words.t('evidence.rule');
+    case 'inspection':
+      return null;
+  }
+}
+
+/** The verdict in plain words, with its certainty and what speaks for it. */
+export function verdictContent(findings: Findings | null, words: ReportWords): VerdictContent {
+  const { t, named, list, percent } = words;
+  if (!findings) {
+    return { headline: t('verdict.nothing'), certainty: null, why: [], next: null, leftOut: [] };
+  }
+  const [first] = findings.sources;
+  const open = openSources(findings);
+  const withShare = ({ source, probability }: SourceFinding): string =>
+    `${named('part', source)} (${percent(Math.min(probability, SUREST))})`;
+  const sure = first ? Math.min(first.probability, SUREST) : 0;
+  const certainty = t('verdict.certainty', { percent: percent(sure), about: Math.floor(100 * sure) });
+  const part = first ? named('part', first.source) : '';
+  const held = open.reduce((sum, s) => sum + s.probability, 0);
+  const listed = open.slice(0, MOST_PARTS);
+  const said: Record<Findings['verdict'], { headline: string; certainty: string | null }> = {
+    pinpointed: { headline: t('verdict.pinpointed', { part }), certainty },
+    nothingAbnormal: { headline: t('verdict.nothingAbnormal'), certainty },
+    narrowed:
+      open.length > 1
+        ? {
+            headline: t('verdict.narrowed', { parts: list(open.map(withShare), 'disjunction') }),
+            certainty: t('verdict.between', { percent: percent(Math.min(held, SUREST)) }),
+          }
+        : { headline: t('verdict.likely', { part }), certainty },
+    notYet: {
+      headline: t('verdict.notYet'),
+      certainty: t('verdict.sofar', { parts: list(listed.map(withShare)) }),
+    },
+  };
+  const places = [...new Set(findings.nextPlacement.map((p) => p.position))].slice(0, MOST_PLACES);
+  return {
+    ...said[findings.verdict],
+    why: (first?.evidence ?? [])
+      .map((e) => evidenceSentence(e, words))
+      .filter((s) => s !== null)
+      .slice(0, MOST_REASONS)
+      .map((s) => clipped(s, 300)),
+    next:
+      places.length > 0
+        ? t('verdict.next', { places: list(places.map((p) => clipped(named('place', p), 60))) })
+        : null,
+    leftOut: findings.channels
+      .filter((c) => isLeftOut(c.faults))
+      .slice(0, MOST_LEFT_OUT)
+      .map(({ run, channel, position, faults }) =>
+        t('verdict.leftOut', {
+          run,
+          channel,
+          place: clipped(named('place', position), 60),
+          faults: list(faults.map((f) => t(`fault.${f}`))),
+        }),
+      ),
+  };
+}

@@ -1,0 +1,104 @@
+import i18next from 'i18next';
+import type { DecisionWords } from '../decision/words.ts';
+import { DECISION_WORDS } from '../decision/words.ts';
+import { type Quantity, shown, type UnitSystem, unitOf, withUnit } from '../units/units.ts';
+import type { Settings } from '../visit-work/settings.ts';
+import { de } from './texts/de.ts';
+import { en } from './texts/en.ts';
+import type { TextKey } from './texts/same-keys.ts';
+
+export type ReportLanguage = Settings['language'];
+export type ReportText = TextKey<typeof en>;
+
+/** Texts, numbers and dates of one language and one system of units. */
+export interface ReportWords {
+  readonly language: ReportLanguage;
+  /** For Intl: dates, numbers and money. */
+  readonly locale: string;
+  readonly units: UnitSystem;
+  readonly decision: DecisionWords;
+  t(key: ReportText, values?: Readonly<Record<string, string | number>>): string;
+  /** The text under `group.name`, or the name itself where the group does not know it: a place of the user's own. */
+  named(group: 'place' | 'part' | 'order' | 'unit', name: string): string;
+  list(names: readonly string[], joint?: 'conjunction' | 'disjunction'): string;
+  number(value: number, digits?: number): string;
+  decibels(value: number, digits?: number): string;
+  percent(share: number): string;
+  date(iso: string): string;
+  /** Of minutes and seconds: `4:10 min`. */
+  duration(seconds: number): string;
+  quantity(value: number, quantity: Quantity): string;
+  /** A range with its unit once: `80–90 km/h`. */
+  range(low: number, high: number, quantity: Quantity): string;
+}
+
+const i18n = i18next.createInstance();
+void i18n.init({
+  resources: { en: { translation: en }, de: { translation: de } },
+  lng: 'en',
+  fallbackLng: false,
+  initAsync: false,
+  // The document escapes whatever it holds, whoever wrote it.
+  interpolation: { escapeValue: false },
+});
+
+/** Months in letters: no day is taken for a month on either side of an ocean. */
+const LOCALES = {
+  en: { metric: 'en-GB', imperial: 'en-US' },
+  de: { metric: 'de-DE', imperial: 'de-DE' },
+} as const;
+
+const tree: Record<ReportLanguage, unknown> = { en, de };
+const has = (language: ReportLanguage, group: string, name: string): boolean => {
+  const texts = (tree[language] as Record<string, unknown>)[group];
+  return typeof texts === 'object' && texts !== null && Object.hasOwn(texts, name);
+};
+
+/** @param timeZone of the shop, so that a late visit is not dated to another day; absent: the computer's own */
+export function reportWords(
+  language: ReportLanguage,
+  units: UnitSystem,
+  timeZone: string | undefined = undefined,
+): ReportWords {
+  const locale = LOCALES[language][units];
+  const translate = i18n.getFixedT(language) as unknown as (key: string, values?: object) => string;
+  const number = (value: number, digits = 0): string =>
+    value
+      .toLocaleString(locale, { minimumFractionDigits: digits, maximumFractionDigits: digits })
+      .replace(/^-/, '−');
+  return {
+    language,
+    locale,
+    units,
+    decision: {
+      ...DECISION_WORDS[language],
+      locale,
+      distance: (km) => withUnit(km, 'distance', units, locale),
+    },
+    t: (key, values) => translate(key, values),
+    named: (group, name) => (has(language, group, name) ? translate(`${group}.${name}`) : name),
+    list: (names, type = 'conjunction') => new Intl.ListFormat(locale, { type }).format(names),
+    number,
+    decibels: (value, digits = 0) => `${number(value, digits)} dB`,
+    percent: (share) =>
+      share.toLocaleString(locale, { style: 'percent', maximumFractionDigits: share > 0.99 ? 1 : 0 }),
+    date: (iso) =>
+      new Intl.DateTimeFormat(locale, {
+        dateStyle: 'long',
+        timeZone: iso.length === DAY_ONLY ? 'UTC' : timeZone,
+      }).format(new Date(iso)),
+    duration: (seconds) => {
+      const whole = Math.round(seconds);
+      return `${Math.floor(whole / 60)}:${String(whole % 60).padStart(2, '0')} min`;
+    },
+    quantity: (value, quantity) => withUnit(value, quantity, units, locale),
+    range: (low, high, quantity) => {
+      const [from, to] = [low, high].map((v) => number(Math.round(shown(v, quantity, units))));
+      const unit = unitOf(quantity, units);
+      return from === to ? `${from} ${unit}` : `${from}–${to} ${unit}`;
+    },
+  };
+}
+
+/** `2026-05-12` is that day everywhere, not midnight of one place. */
+const DAY_ONLY = 10;
