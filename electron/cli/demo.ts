@@ -2,7 +2,7 @@ import { mkdir, mkdtemp, rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import type { Command } from 'commander';
-import { demoScenario, shortened } from '../../seeds/scenarios/demo.ts';
+import { demoToday, shortened } from '../../seeds/scenarios/demo.ts';
 import { writeScenarioBundle } from '../../seeds/scenarios/write-bundle.ts';
 import { runInWorker } from '../analysis/run-in-worker.ts';
 import { showFindings } from './analyse.ts';
@@ -20,7 +20,7 @@ export function registerDemo(program: Command): void {
       try {
         if (out) await makeNew(out);
         print.log('Driving the demo car, eight pickups on its running gear …');
-        await writeScenarioBundle(shortened(demoScenario()), folder);
+        await writeScenarioBundle(shortened(demoToday()), folder);
         print.log('Listening to what was recorded …');
         showFindings(await runInWorker('analyseBundle', { folder }), json === true);
         if (out) print.log(`The visit bundle is in ${out}.`);

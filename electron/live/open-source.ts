@@ -5,7 +5,7 @@ import { ReplaySource } from '../../native/capture/replay-source.ts';
 import type { ForkChild } from '../../native/portaudio/child-link.ts';
 import { RoadDrive } from '../../seeds/road-drive/road-drive.ts';
 import { visitBundle } from '../../seeds/road-drive/simulate.ts';
-import { demoScenario } from '../../seeds/scenarios/demo.ts';
+import { demoToday } from '../../seeds/scenarios/demo.ts';
 import type { BundleChannel, SpeedReadings, VehicleSpec } from '../../shared/bundle/visit.ts';
 import type { SourceChoice } from '../../shared/contract/live.ts';
 import { speedOf } from '../bundles/recorded-speed.ts';
@@ -75,7 +75,7 @@ const vehicleOf = (garage: Garage, visitId: number): VehicleSpec =>
   garage.vehicles.get(garage.visits.get(visitId).vehicleId).spec;
 
 function openDemo(vehicle: VehicleSpec | null): OpenedSource {
-  const scenario = demoScenario();
+  const scenario = demoToday();
   const drive = new RoadDrive(scenario, 0);
   const { run, sampleRate_Hz, channelCount, duration_s } = drive;
   const readings = run.speed ? readingAt(run.speed) : null;

@@ -4,7 +4,7 @@ import { Random } from '../road-drive/random.ts';
 import { RoadDrive } from '../road-drive/road-drive.ts';
 import type { VisitScenario } from '../road-drive/scenario.ts';
 import { visitBundle } from '../road-drive/simulate.ts';
-import { demoReturningScenario, demoScenario, shortened } from '../scenarios/demo.ts';
+import { demoScenario, demoToday, shortened } from '../scenarios/demo.ts';
 import { randomScenario } from '../scenarios/random-scenario.ts';
 import { inventedComplaint, inventedLabel, inventedNote, inventedPlate } from './invented.ts';
 import { orderLinesOf, plausibleSeconds } from './plausible-seconds.ts';
@@ -18,7 +18,7 @@ const otherScenario = (seed: number): VisitScenario =>
   randomScenario(seed, { durationS: 40, runs: 1, badChannelChance: 0 });
 
 const firstVisit = (): VisitScenario => shortened(demoScenario());
-const yearLater = (): VisitScenario => shortened(demoReturningScenario(1));
+const yearLater = (): VisitScenario => shortened(demoToday());
 
 /** The drives of the demo garage's runs, by the name of their recording. */
 const RECORDED: Readonly<Record<string, () => VisitScenario>> = {
