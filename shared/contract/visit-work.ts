@@ -19,15 +19,7 @@ const id = z.number().int().positive();
 const isoTime = z.iso.datetime({ offset: true });
 
 /** Forms whose half-typed content is kept; `settings` belongs to no visit. */
-export const FORMS = [
-  'intake',
-  'rigging',
-  'roadCard',
-  'inspection',
-  'decision',
-  'outcome',
-  'settings',
-] as const;
+export const FORMS = ['intake', 'rigging', 'roadCard', 'inspection', 'decision', 'settings'] as const;
 export const FormSchema = z.enum(FORMS);
 export type Form = z.infer<typeof FormSchema>;
 

@@ -131,6 +131,7 @@ class CardWriter {
       title: `Hold ${this.#speed(km_h)} one gear lower`,
       why: 'The road parts turn as before and the engine faster: what follows the engine is not the running gear.',
       say: `Stay at ${this.#spoken(km_h)} and take one gear lower.`,
+      cautions: ['It counts once the gear is known: from the vehicle’s bus, or keyed in by the passenger.'],
     });
   }
 

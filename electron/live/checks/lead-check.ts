@@ -1,6 +1,7 @@
 import type { CheckResult } from '../../../shared/contract/visit-work.ts';
 import {
   type ChannelFault,
+  type ChannelStatistics,
   ChannelWatch,
   channelFaults,
   FAULT_SENTENCES,
@@ -18,6 +19,19 @@ const MEASURE_S = 15;
 const LEAD_FAULTS: readonly ChannelFault[] = ['dead', 'clipped', 'loose', 'offset'];
 const isLeadFault = (fault: ChannelFault): fault is LeadFault & ChannelFault => LEAD_FAULTS.includes(fault);
 const DEAD_RMS = 10 ** (-96 / 20);
+
+/** A wave that is cut off is large; a quiet converter only comes back to its own topmost step. */
+const CUT_OFF_PEAK = 0.1;
+
+/**
+ * What is judged against a drive must hold at rest as well: beside louder ones a quiet pickup seems dead there, and the
+ * few steps of a quiet converter seem cut off.
+ */
+function holdsAtRest(fault: LeadFault, { rms, peak }: ChannelStatistics): boolean {
+  if (fault === 'dead') return rms < DEAD_RMS;
+  if (fault === 'clipped') return peak >= CUT_OFF_PEAK;
+  return true;
+}
 
 /** Every lead is moved by hand while all channels are watched: a loose plug crackles or drops out. */
 export class LeadCheck implements Check {
@@ -73,8 +87,7 @@ export class LeadCheck implements Check {
       statistics.map(() => []),
     );
     const channels = this.#setting.channels.map(({ channel }, c) => {
-      // Judged beside the others a quiet pickup seems dead; at rest only silence is.
-      const own = faults[c]!.filter(isLeadFault).filter((f) => f !== 'dead' || statistics[c]!.rms < DEAD_RMS);
+      const own = faults[c]!.filter(isLeadFault).filter((f) => holdsAtRest(f, statistics[c]!));
       if (this.#hums[c]) own.push('hum');
       const words = own.map((f) => FAULT_SENTENCES[f]).join('; ');
       return {
