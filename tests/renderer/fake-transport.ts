@@ -254,6 +254,16 @@ export function createFakeMain(deviceChannels = 8): FakeMain {
       setLive({ drivingState: state });
       return null;
     },
+    'speed.ports': () => [{ path: '/dev/ttyUSB0', label: 'usb-receiver' }],
+    'speed.open': ({ kind, port }) => {
+      const link = { kind, port, problem: null, km_h: 63.4, engine_rpm: kind === 'bus' ? 1726 : null };
+      setLive({ speed: { ...live.speed, links: [...live.speed.links, link] } });
+      return null;
+    },
+    'speed.close': ({ kind }) => {
+      setLive({ speed: { ...live.speed, links: live.speed.links.filter((link) => link.kind !== kind) } });
+      return null;
+    },
     'live.record': ({ on }) => {
       const recording = on
         ? { runId: 900, startedAt: '2026-06-10T08:00:00+02:00', seconds: 0, marks: 0, freeBytes: 4e10 }

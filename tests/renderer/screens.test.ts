@@ -414,6 +414,30 @@ describe('set up', () => {
     expect(await calls(page, 'live.open')).toEqual([]);
   });
 
+  test('speed links are opened, show what they tell and what is wrong, and are closed', async () => {
+    const page = await open({ at: '/setup' });
+    const bus = page.getByRole('group', { name: 'Vehicle bus' });
+    const button = (name: string) => bus.getByRole('button', { name });
+    expect(await button('Open').isDisabled()).toBe(true);
+    await bus.getByLabel('Port').fill('/dev/ttyUSB0');
+    await bus.getByLabel('Baud rate').selectOption('115200');
+    await bus.getByLabel('Sent first').fill('ATE0; SECOND');
+    await button('Open').click();
+    await poll(() => read(bus.getByRole('status'))).toBe('63 km/h · engine 1726 1/min');
+    expect(await calls(page, 'speed.open')).toEqual([
+      { kind: 'bus', port: '/dev/ttyUSB0', baudRate: 115200, firstLines: ['ATE0', 'SECOND'] },
+    ]);
+    const problem = 'The bus adapter is gone; plug it in again.';
+    await page.evaluate((text) => {
+      const link = { kind: 'bus', port: 'COM3', problem: text, km_h: null, engine_rpm: null } as const;
+      const speed = { from: 'hand', km_h: null, engine_rpm: null, gearRatio: null, gearFrom: null } as const;
+      window.fakeMain.setLive({ speed: { ...speed, links: [link] } });
+    }, problem);
+    await poll(() => read(bus.getByRole('status'))).toContain(problem);
+    await button('Close').click();
+    await poll(() => read(bus.getByRole('status'))).toBe('');
+  });
+
   test('the cautions stand before the drive', async () => {
     const page = await open({ at: '/setup' });
     const text = await read(page.getByRole('main'));

@@ -21,7 +21,7 @@ interface Props {
 export function StatusStrip({ live, keys, typing, onTyped }: Props) {
   const { t } = useTranslation();
   const { gearRatio } = live.speed;
-  const gear = gearRatio === null ? '' : t('live.gear', { ratio: gearRatio });
+  const gear = gearRatio === null ? '' : t('live.gear', { ratio: Number(gearRatio.toFixed(2)) });
   return (
     <header className={styles.strip}>
       <RecordingBlock live={live} keys={keys} />

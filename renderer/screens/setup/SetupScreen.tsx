@@ -10,6 +10,7 @@ import { PlacementMap } from './PlacementMap.tsx';
 import { type RigFault, rigChannels } from './rig-channels.ts';
 import styles from './SetupScreen.module.css';
 import { SourcePanel } from './SourcePanel.tsx';
+import { SpeedPanel } from './SpeedPanel.tsx';
 
 /** Before the drive: where the samples come from and which pickup sits where. */
 export function SetupScreen({ visitId }: { visitId: number | null }) {
@@ -82,6 +83,7 @@ export function SetupScreen({ visitId }: { visitId: number | null }) {
             </div>
           </section>
         )}
+        {rig.source === 'device' && <SpeedPanel />}
         {rig.source === 'demo' && cautions}
         <div className={styles.go}>
           <Button type="submit" primary disabled={opening || recording || !ready}>
