@@ -8,7 +8,10 @@ import { NewVehicleScreen } from './screens/garage/NewVehicleScreen.tsx';
 import { VehicleScreen } from './screens/garage/VehicleScreen.tsx';
 import { VehiclesScreen } from './screens/garage/VehiclesScreen.tsx';
 import { IntakeScreen } from './screens/intake/IntakeScreen.tsx';
+import { KeepingScreen } from './screens/keeping/KeepingScreen.tsx';
 import { LiveScreen } from './screens/live/LiveScreen.tsx';
+import { CompareScreen } from './screens/returning/CompareScreen.tsx';
+import { DueScreen } from './screens/returning/DueScreen.tsx';
 import { SetupScreen } from './screens/setup/SetupScreen.tsx';
 import { VisitScreen } from './screens/visit/VisitScreen.tsx';
 import { useApp } from './store/context.ts';
@@ -30,6 +33,21 @@ export function App() {
           </Route>
           <Route path="/vehicles/new">
             <NewVehicleScreen />
+          </Route>
+          <Route path="/vehicles/:id/compare/:earlier/:later">
+            {({ id, earlier, later }) => (
+              <CompareScreen
+                vehicleId={Number(id)}
+                earlierVisitId={Number(earlier)}
+                laterVisitId={Number(later)}
+              />
+            )}
+          </Route>
+          <Route path="/due">
+            <DueScreen />
+          </Route>
+          <Route path="/keeping">
+            <KeepingScreen />
           </Route>
           <Route path="/vehicles/:id">{({ id }) => <VehicleScreen key={id} vehicleId={Number(id)} />}</Route>
           <Route path="/setup/:visitId?">

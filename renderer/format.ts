@@ -20,3 +20,15 @@ export const formatNumber = (value: number, language: string): string =>
 /** A signed number with a true minus sign: `+12`, `−3`, `0`. */
 export const formatSigned = (value: number): string =>
   value > 0 ? `+${value}` : String(value).replace('-', '−');
+
+const BYTE_UNITS = ['byte', 'kilobyte', 'megabyte', 'gigabyte', 'terabyte'] as const;
+
+/** A file size with the language's unit: `3.4 GB`. */
+export function formatBytes(bytes: number, language: string): string {
+  const step = Math.min(BYTE_UNITS.length - 1, Math.floor(Math.log10(Math.max(1, bytes)) / 3));
+  return new Intl.NumberFormat(language, {
+    style: 'unit',
+    unit: BYTE_UNITS[step]!,
+    maximumFractionDigits: step > 0 ? 1 : 0,
+  }).format(bytes / 1000 ** step);
+}

@@ -20,6 +20,9 @@ export function TopBar() {
         <Link href="/" aria-current={current('/')}>
           {t('nav.vehicles')}
         </Link>
+        <Link href="/due" aria-current={current('/due')}>
+          {t('nav.due')}
+        </Link>
         <Link href="/setup" aria-current={current('/setup')}>
           {t('nav.setup')}
         </Link>
@@ -31,6 +34,9 @@ export function TopBar() {
               ● {t('live.recording')} {formatDuration(live.recording.seconds)}
             </b>
           )}
+        </Link>
+        <Link href="/keeping" aria-current={current('/keeping')}>
+          {t('nav.keeping')}
         </Link>
       </nav>
       <Button onClick={flipTheme}>{t(theme === 'day' ? 'app.night' : 'app.day')}</Button>

@@ -1,7 +1,7 @@
 import { FINDINGS_WORDS, PART_WORDS } from './en-findings.ts';
-import { work } from './en-work.ts';
-
+import { RETURNING_WORDS } from './en-returning.ts';
 import { SPEED_LINK_WORDS } from './en-speed.ts';
+import { work } from './en-work.ts';
 
 /** Every word of the screens in English. Order labels and problem sentences come from the main side. */
 export const en = {
@@ -27,7 +27,7 @@ export const en = {
     day: 'Day',
     night: 'Night',
   },
-  nav: { vehicles: 'Vehicles', setup: 'Set up', live: 'Live' },
+  nav: { vehicles: 'Vehicles', due: 'Due', setup: 'Set up', live: 'Live', keeping: 'Backup' },
   position: {
     'hub-front-left': 'Hub, front left',
     'hub-front-right': 'Hub, front right',
@@ -305,6 +305,7 @@ export const en = {
     highVoltage: 'High-voltage parts of electric and hybrid drives: only by those licensed for them.',
     law: 'Local law, the maker’s service information and licensed practice come first.',
   },
+  ...RETURNING_WORDS,
   findings: FINDINGS_WORDS,
   visit: {
     visits: 'Visits',

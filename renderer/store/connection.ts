@@ -45,6 +45,8 @@ export const connectionSlice =
           return set({ lastPrompt: event.payload });
         case 'findings.progress':
           return get().setAnalysis(event.payload);
+        case 'runs.measured':
+          return get().wearChanged(event.payload.vehicleId);
         case 'notice':
           return get().notify(event.payload.text);
       }

@@ -7,6 +7,7 @@ import { type FindingsSlice, findingsSlice } from './findings.ts';
 import { type GarageSlice, garageSlice } from './garage.ts';
 import { type LiveSlice, liveSlice } from './live.ts';
 import { type NoticeSlice, noticeSlice } from './notices.ts';
+import { type ReturningSlice, returningSlice } from './returning.ts';
 import { type RigSlice, rigSlice } from './rig.ts';
 import { type SpeedLinksSlice, speedLinksSlice } from './speed-links.ts';
 import { type WorkSlice, workSlice } from './work.ts';
@@ -15,6 +16,7 @@ export type AppState = ConnectionSlice &
   LiveSlice &
   GarageSlice &
   FindingsSlice &
+  ReturningSlice &
   WorkSlice &
   DisplaySlice &
   NoticeSlice &
@@ -48,6 +50,7 @@ export function createAppStore(client: Client, storage: StateStorage<void>): App
         ...liveSlice(client)(...api),
         ...garageSlice(client)(...api),
         ...findingsSlice(client)(...api),
+        ...returningSlice(client)(...api),
         ...workSlice(client)(...api),
         ...displaySlice(...api),
         ...noticeSlice(...api),

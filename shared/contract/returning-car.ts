@@ -31,7 +31,7 @@ export const DueRowSchema = z.object({
   label: z.string(),
   plate: z.string(),
   done: z.enum(DONE),
-  source: z.string().nullable(),
+  source: OutcomeSchema.shape.source,
   note: z.string(),
   lastVisitAt: isoTime,
   nextCheckOn: z.iso.date().nullable(),

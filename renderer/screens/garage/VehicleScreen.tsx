@@ -6,6 +6,7 @@ import { Page } from '../../components/Page.tsx';
 import { formatNumber } from '../../format.ts';
 import { stepPath } from '../../steps.ts';
 import { useApp } from '../../store/context.ts';
+import { WearPanel } from '../returning/WearPanel.tsx';
 import { RunningGear } from './RunningGear.tsx';
 import { VehicleForm } from './VehicleForm.tsx';
 import styles from './VehicleScreen.module.css';
@@ -63,10 +64,13 @@ export function VehicleScreen({ vehicleId }: { vehicleId: number }) {
           cancel={() => setChanging(false)}
         />
       ) : (
-        <div className={styles.columns}>
-          <VisitList visits={visits} />
-          <RunningGear spec={spec} />
-        </div>
+        <>
+          {visits.length > 0 && <WearPanel vehicleId={vehicleId} visits={visits} />}
+          <div className={styles.columns}>
+            <VisitList visits={visits} />
+            <RunningGear spec={spec} />
+          </div>
+        </>
       )}
     </Page>
   );

@@ -1,0 +1,27 @@
+import { useTranslation } from 'react-i18next';
+import { Page } from '../../components/Page.tsx';
+import { BackupForm, ImportForm, RestoreForm } from './FolderForms.tsx';
+import styles from './KeepingScreen.module.css';
+import { RetentionForm } from './RetentionForm.tsx';
+import { WearRiseForm } from './WearRiseForm.tsx';
+
+/** What keeps the garage safe: backup, restore, visits from elsewhere, and which recordings stay. */
+export function KeepingScreen() {
+  const { t } = useTranslation();
+  return (
+    <Page>
+      <h1>{t('keeping.title')}</h1>
+      <div className={styles.columns}>
+        <div className={styles.column}>
+          <BackupForm />
+          <RestoreForm />
+          <ImportForm />
+        </div>
+        <div className={styles.column}>
+          <RetentionForm />
+          <WearRiseForm />
+        </div>
+      </div>
+    </Page>
+  );
+}
