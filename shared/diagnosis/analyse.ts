@@ -1,7 +1,7 @@
 import type { Position, Source } from '../driveline/words.ts';
 import { loadSingleFft } from '../dsp/fft-single.ts';
 import { median } from '../dsp/levels.ts';
-import { FAULT_SENTENCES, isLeftOut } from './channels.ts';
+import { FAULT_SENTENCES, isLeftOut } from './channel-faults.ts';
 import { convincing } from './convincing.ts';
 import { recordingDoubts } from './doubts.ts';
 import { drawnLines, drawnSpectra } from './drawn-spectra.ts';

@@ -1,6 +1,6 @@
 import { z } from 'zod';
 import { SOURCES, VERDICTS } from '../driveline/words.ts';
-import { CHANNEL_FAULTS } from './channels.ts';
+import { CHANNEL_FAULTS } from './channel-faults.ts';
 
 /** What an analysis gives: the object that `analyse --json` prints and the findings screen shows. */
 

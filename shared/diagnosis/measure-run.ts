@@ -2,7 +2,7 @@ import type { Position } from '../driveline/words.ts';
 import { median } from '../dsp/levels.ts';
 import { orderFrames } from '../dsp/order-spectrum.ts';
 import { AngleGrid } from './angle-grid.ts';
-import { isLeftOut } from './channels.ts';
+import { isLeftOut } from './channel-faults.ts';
 import { CARRIER_BANDS_HZ, type ChannelDigest, LEVEL_BANDS } from './front-end.ts';
 import { type PowerOverOrder, stretchSpectrum } from './lines.ts';
 import type { DigestedChannel, RunDigest } from './run-digest.ts';

@@ -1,6 +1,7 @@
 import { median } from '../dsp/levels.ts';
 import { FEATURE_BANDS } from './bands.ts';
-import { type ChannelFault, type ChannelStatistics, ChannelWatch, channelFaults } from './channels.ts';
+import type { ChannelFault } from './channel-faults.ts';
+import { type ChannelStatistics, ChannelWatch, channelFaults } from './channels.ts';
 import { type ChannelDigest, FrontEnd, frontEndPlan, LEVEL_BANDS } from './front-end.ts';
 import type { AnalysisHooks, RunSamples, RunToAnalyse } from './visit-input.ts';
 

@@ -2,7 +2,7 @@ import { partOrders } from '../driveline/orders.ts';
 import { geared, rateAt, type ShaftMotion } from '../dsp/speed-motion.ts';
 import { refineSpeed } from '../dsp/speed-refine.ts';
 import { motionFromPulses, repairPulses, tachoEdges } from '../dsp/tacho.ts';
-import { isLeftOut } from './channels.ts';
+import { isLeftOut } from './channel-faults.ts';
 import type { DigestedTacho, RunDigest } from './run-digest.ts';
 import type { RunToAnalyse, VisitToAnalyse } from './visit-input.ts';
 

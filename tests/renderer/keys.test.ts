@@ -22,7 +22,7 @@ const stroke = (key: string, code: string, modifiers: Partial<KeyStroke> = {}): 
 
 const bindings = Object.entries(KEYS) as [KeyAction, KeyBinding][];
 
-describe.each<KeyScreen>(['live', 'visit'])('keys of the %s screen', (screen) => {
+describe.each<KeyScreen>(['live', 'visit', 'findings'])('keys of the %s screen', (screen) => {
   test('mean one thing each', () => {
     const keys = bindings.filter(([, b]) => b.on.includes(screen)).flatMap(([, b]) => b.keys);
     expect(keys).toHaveLength(new Set(keys).size);

@@ -1,11 +1,6 @@
 import type { CheckResult } from '../../../shared/contract/visit-work.ts';
-import {
-  type ChannelFault,
-  type ChannelStatistics,
-  ChannelWatch,
-  channelFaults,
-  FAULT_SENTENCES,
-} from '../../../shared/diagnosis/channels.ts';
+import { type ChannelFault, FAULT_SENTENCES } from '../../../shared/diagnosis/channel-faults.ts';
+import { type ChannelStatistics, ChannelWatch, channelFaults } from '../../../shared/diagnosis/channels.ts';
 import { DecimatedChannels } from '../decimated-channels.ts';
 import { HumWatch } from '../hum-watch.ts';
 import { type Check, type CheckSetting, channelsInWords } from './check.ts';

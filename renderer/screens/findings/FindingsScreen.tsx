@@ -58,12 +58,22 @@ export function FindingsScreen({ visitId }: { visitId: number }) {
               : t('garage.loading')}
           </Link>
         </p>
-        <h1 className={styles.title}>
-          {t('findings.title')}
+        <div className={styles.title}>
+          <h1>{t('findings.title')}</h1>
           {kept && <VerdictSign verdict={kept.findings.verdict} />}
-        </h1>
+          {kept && !analysis && (
+            <>
+              <Button primary={kept.outOfDate !== null} className={styles.again} onClick={analyse}>
+                {t('findings.again')} ({KEYS.analyse.keys[0]})
+              </Button>
+              <Button onClick={() => setHelp(true)}>
+                {t('help.keys')} ({KEYS.help.keys[0]})
+              </Button>
+            </>
+          )}
+        </div>
         {kept && <p className={styles.summary}>{kept.findings.summary}</p>}
-        {kept && !analysis && <Origin kept={kept} analyse={analyse} onHelp={() => setHelp(true)} />}
+        {kept && !analysis && <Origin kept={kept} />}
       </header>
       {analysis && <AnalysisUnderWay analysis={analysis} cancel={cancel} />}
       {!kept && !analysis && <NoFindings visitId={visitId} problem={problem} analyse={analyse} />}
@@ -78,31 +88,17 @@ export function FindingsScreen({ visitId }: { visitId: number }) {
   );
 }
 
-interface OriginProps {
-  kept: KeptFindings;
-  analyse(): void;
-  onHelp(): void;
-}
-
 /** What the findings were made from, and whether they still show the visit as it stands. */
-function Origin({ kept, analyse, onHelp }: OriginProps) {
+function Origin({ kept }: { kept: KeptFindings }) {
   const { t, i18n } = useTranslation();
   return (
-    <div className={styles.origin}>
-      <p>
-        {kept.outOfDate && <b className={styles.problem}>⚠ {t(`findings.outOfDate.${kept.outOfDate}`)} </b>}
-        {t('findings.analysedAt', {
-          count: kept.runIds.length,
-          day: formatDay(kept.analysedAt, i18n.language),
-          time: formatTime(kept.analysedAt, i18n.language),
-        })}
-      </p>
-      <Button primary={kept.outOfDate !== null} onClick={analyse}>
-        {t('findings.again')} ({KEYS.analyse.keys[0]})
-      </Button>
-      <Button onClick={onHelp}>
-        {t('help.keys')} ({KEYS.help.keys[0]})
-      </Button>
-    </div>
+    <p className={styles.origin}>
+      {kept.outOfDate && <b className={styles.problem}>⚠ {t(`findings.outOfDate.${kept.outOfDate}`)} </b>}
+      {t('findings.analysedAt', {
+        count: kept.runIds.length,
+        day: formatDay(kept.analysedAt, i18n.language),
+        time: formatTime(kept.analysedAt, i18n.language),
+      })}
+    </p>
   );
 }

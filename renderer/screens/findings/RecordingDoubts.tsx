@@ -1,5 +1,5 @@
 import { useTranslation } from 'react-i18next';
-import { isLeftOut } from '../../../shared/diagnosis/channels.ts';
+import { isLeftOut } from '../../../shared/diagnosis/channel-faults.ts';
 import type { Findings } from '../../../shared/diagnosis/findings.ts';
 import { positionName } from '../../i18n/words.ts';
 import styles from './RecordingDoubts.module.css';

@@ -12,6 +12,8 @@ export function percent(t: TFunction, probability: number): string {
   return t('findings.parts.percent', { value: Math.round(100 * probability) });
 }
 
+const sentenceStart = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
+
 /** What it is that convinces: a named order, knocking, or a band of noise. */
 export function evidenceName(
   t: TFunction,
@@ -35,6 +37,6 @@ export function evidenceName(
     .filter(({ distance }) => distance < SAME_ORDER)
     .sort((a, b) => a.distance - b.distance)[0];
   return near
-    ? t('findings.what.orders', { label: near.label, order: number(order) })
+    ? t('findings.what.orders', { label: sentenceStart(near.label), order: number(order) })
     : t('findings.what.ordersUnnamed', { order: number(order) });
 }

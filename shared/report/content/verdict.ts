@@ -1,4 +1,4 @@
-import { isLeftOut } from '../../diagnosis/channels.ts';
+import { isLeftOut } from '../../diagnosis/channel-faults.ts';
 import type { Evidence, Findings, SourceFinding } from '../../diagnosis/findings.ts';
 import type { ReportWords } from '../words.ts';
 import { clipped } from './clipped.ts';
