@@ -11,14 +11,14 @@ import { CliInputError } from './input-error.ts';
 import { print } from './print.ts';
 
 /** Opens the garage of the app for one command. */
-export async function withGarage(
-  work: (garage: Garage, recordings: RecordingsFolder) => Promise<void>,
-): Promise<void> {
+export async function withGarage<T>(
+  work: (garage: Garage, recordings: RecordingsFolder) => Promise<T>,
+): Promise<T> {
   const folder = dataFolder();
   const recordings = new RecordingsFolder(folder);
   const garage = openGarage(join(folder, 'garage.db'));
   try {
-    await work(garage, recordings);
+    return await work(garage, recordings);
   } finally {
     garage.close();
   }

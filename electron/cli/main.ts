@@ -3,6 +3,7 @@ import { GarageError } from '../../db/error.ts';
 import { CaptureError } from '../../native/capture/capture-source.ts';
 import { WavError } from '../../native/wav/wav-header.ts';
 import { BundleError } from '../../shared/bundle/visit.ts';
+import { ReportError } from '../report/report-error.ts';
 import { registerAnalyse } from './analyse.ts';
 import { registerBackupCommands } from './backup-commands.ts';
 import { registerBench } from './bench.ts';
@@ -12,6 +13,7 @@ import { registerEnvelope } from './envelope.ts';
 import { registerGarageCommands } from './garage-commands.ts';
 import { CliInputError } from './input-error.ts';
 import { registerRecord } from './record.ts';
+import { registerReport } from './report.ts';
 
 const program = new Command('rumblepath')
   .description(
@@ -25,6 +27,7 @@ for (const register of [
   registerDevices,
   registerEnvelope,
   registerRecord,
+  registerReport,
   registerGarageCommands,
   registerBackupCommands,
   registerBench,
@@ -44,6 +47,10 @@ try {
   } else if (INPUT_ERRORS.some((type) => error instanceof type)) {
     process.stderr.write(`${(error as Error).message.split('\n')[0]}\n`);
     process.exitCode = 2;
+  } else if (error instanceof ReportError) {
+    // Neither the arguments nor the input: what this computer has, one line all the same.
+    process.stderr.write(`${error.message}\n`);
+    process.exitCode = 1;
   } else {
     process.stderr.write(`${error instanceof Error ? (error.stack ?? error.message) : String(error)}\n`);
     process.exitCode = 1;

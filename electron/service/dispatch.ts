@@ -11,6 +11,7 @@ import {
   type RequestOutput,
 } from '../../shared/contract/requests.ts';
 import { LiveError } from '../live/live-session.ts';
+import { ReportError } from '../report/report-error.ts';
 import { FieldError } from './field-error.ts';
 
 /** A request that is answered with nothing may be handled by a function that returns nothing. */
@@ -29,6 +30,7 @@ const TOLD: readonly (abstract new (...args: never[]) => Error)[] = [
   GarageError,
   WavError,
   BundleError,
+  ReportError,
 ];
 
 /** What SQLite threw: a full disk, a damaged file. */

@@ -3,15 +3,17 @@ import { app, type BrowserWindow, dialog, session } from 'electron';
 import type { ForkChild } from '../../native/portaudio/child-link.ts';
 import { dataFolder } from '../host/data-folder.ts';
 import { loadScreens } from '../host/screens.ts';
+import type { PrintPdf } from '../report/print-pdf.ts';
 import type { App } from '../service/app.ts';
 import { bridge } from './bridge.ts';
 import { forkUtility } from './fork-utility.ts';
 import { keepAlive } from './keep-alive.ts';
 import { setMenu } from './menu.ts';
+import { printInHiddenWindow } from './print-pdf.ts';
 import { lockDown, registerScheme } from './protocol.ts';
 import { guardAllContents, openWindow } from './window.ts';
 
-type OpenApp = (options: { dataFolder: string; forkChild: ForkChild }) => Promise<App>;
+type OpenApp = (options: { dataFolder: string; forkChild: ForkChild; printPdf: PrintPdf }) => Promise<App>;
 
 /** Runs the program in an Electron window until that is closed. */
 export function runShell(openApp: OpenApp): void {
@@ -41,7 +43,11 @@ export function runShell(openApp: OpenApp): void {
     await app.whenReady();
     lockDown(session.defaultSession, await loadScreens(join(import.meta.dirname, '../renderer')));
     setMenu();
-    const service = await openApp({ dataFolder: folder, forkChild: forkUtility });
+    const service = await openApp({
+      dataFolder: folder,
+      forkChild: forkUtility,
+      printPdf: printInHiddenWindow,
+    });
     closeBeforeQuit(service);
     bridge(service, () => window?.webContents);
     window = openWindow();

@@ -20,6 +20,7 @@ import {
   OpenLiveSchema,
   OrdersSchema,
 } from './live.ts';
+import { REPORT_REQUESTS } from './report-requests.ts';
 import { RETURNING_CAR_REQUESTS } from './returning-car-requests.ts';
 import { SPEED_REQUESTS } from './speed-requests.ts';
 import { VISIT_WORK_EVENTS, VISIT_WORK_REQUESTS } from './visit-work-requests.ts';
@@ -92,6 +93,7 @@ export const REQUESTS = {
   'live.mark': request(z.object({ text: z.string().max(500) }), nothing),
 
   ...FINDINGS_REQUESTS,
+  ...REPORT_REQUESTS,
   ...SPEED_REQUESTS,
   ...VISIT_WORK_REQUESTS,
 } as const;

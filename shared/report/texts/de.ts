@@ -179,7 +179,7 @@ export const de: SameKeys<typeof en> = {
     none: 'Die Möglichkeiten und ihre Kosten sind noch nicht ausgearbeitet.',
     about: 'Sie betreffen: {{part}}.',
     replace: 'Ersetzen',
-    watch: 'Warten und beobachten',
+    watch: 'Wartung und Beobachten',
     test: 'Weiter untersuchen',
     nothing: 'Nichts tun',
     chosen: 'gewählt',
