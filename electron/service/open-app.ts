@@ -14,11 +14,14 @@ import { LiveSession } from '../live/live-session.ts';
 import { openSource } from '../live/open-source.ts';
 import { MeasureQueue } from '../measures/measure-queue.ts';
 import { RecordingsFolder } from '../recording/recordings-folder.ts';
+import { type PrintPdf, printWithBrowser } from '../report/print-pdf.ts';
+import { ReportDesk } from '../report/report-desk.ts';
 import type { App } from './app.ts';
 import { DemoRecordings } from './demo-recordings.ts';
 import { dispatch, type Handlers } from './dispatch.ts';
 import { findingsHandlers } from './findings-handlers.ts';
 import { repairRuns } from './repair-runs.ts';
+import { reportHandlers } from './report-handlers.ts';
 import { returningCarHandlers } from './returning-car-handlers.ts';
 import { runSpectrumInput } from './run-spectrum-input.ts';
 import { speedLinks } from './speed-handlers.ts';
@@ -29,6 +32,8 @@ export interface OpenAppOptions {
   readonly dataFolder: string;
   /** How child programs are started: Electron's utility process, or Node's fork. */
   readonly forkChild?: ForkChild;
+  /** How a report becomes a PDF: Electron itself, or an installed browser. */
+  readonly printPdf?: PrintPdf;
   /** Where errors go that are not meant for the technician. */
   readonly report?: (error: unknown) => void;
 }
@@ -109,10 +114,15 @@ async function openLocked(options: OpenAppOptions, unlock: () => void): Promise<
   listeners.add(work.onEvent);
   const speed = speedLinks(live);
 
+  const mayAnalyse = (): boolean => live.state().recording === null;
+  const { printPdf = printWithBrowser() } = options;
+  const reports = new ReportDesk({ garage, dataFolder, analysis, mayAnalyse, printPdf });
+
   const handlers: Handlers = {
     ...work.handlers,
     ...speed.handlers,
     ...findingsHandlers(analysis, evidence, live),
+    ...reportHandlers(reports),
     ...returningCarHandlers({ dataFolder, garage, recordings, measuring, demo, live }),
     'vehicles.search': ({ text }) => garage.vehicles.search(text),
     'vehicles.page': ({ vehicleId }) => garage.vehicles.page(vehicleId),
