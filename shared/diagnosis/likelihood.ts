@@ -29,8 +29,8 @@ export function logT(deviation: number, scale: number): number {
 
 /** log of the chance of a level below a limit that lies `margin` above the expected one. */
 function logBelow(margin: number, scale: number): number {
-  // The logistic curve stands in for the cumulative t; it never gets quite sure.
-  return Math.log(0.998 / (1 + Math.exp((-1.7 * margin) / scale)) + 0.002);
+  // The logistic curve stands in for the cumulative t; some paths are simply dead, so it never gets quite sure.
+  return Math.log(0.97 / (1 + Math.exp((-1.7 * margin) / scale)) + 0.03);
 }
 
 const powerSum = (a_db: number, b_db: number): number => {

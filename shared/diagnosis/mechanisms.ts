@@ -8,6 +8,8 @@ import type { FamilyId } from './observation.ts';
  */
 export type Mechanism = {
   readonly name: string;
+  /** Share of the kind's faults that are of this sort; those of a kind sum to 1. */
+  readonly share: number;
   readonly shows: Partial<Record<FamilyId, number>>;
 };
 
@@ -18,10 +20,12 @@ export function mechanisms(kind: SourceKind, unknown: Unknowns): readonly Mechan
       return [
         {
           name: 'damaged race or element',
+          share: 0.65,
           shows: { ...defect, wheelModulation: 0.4, bandMid: 0.3, bandHigh: 0.7, bandTop: 0.7 },
         },
         {
           name: 'worn all round',
+          share: 0.35,
           shows: { wheelModulation: 0.7, bandMid: 0.5, bandHigh: 0.8, bandTop: 0.8 },
         },
       ];
@@ -30,10 +34,12 @@ export function mechanisms(kind: SourceKind, unknown: Unknowns): readonly Mechan
       return [
         {
           name: 'out of round',
+          share: 0.5,
           shows: { wheelTurning: 0.7, wheelMultiples: 0.8, wheelModulation: 0.3, bandLow: 0.5 },
         },
         {
           name: 'unevenly worn tread',
+          share: 0.5,
           shows: {
             wheelModulation: 0.8,
             treadLines: 0.3,
@@ -49,10 +55,12 @@ export function mechanisms(kind: SourceKind, unknown: Unknowns): readonly Mechan
       return [
         {
           name: 'worn teeth',
+          share: 0.6,
           shows: { ...mesh, wheelModulation: 0.4, propModulation: 0.4, bandMid: 0.4, bandHigh: 0.2 },
         },
         {
           name: 'worn bearing',
+          share: 0.4,
           shows: {
             otherDefect: 0.6,
             propModulation: 0.5,
@@ -66,9 +74,10 @@ export function mechanisms(kind: SourceKind, unknown: Unknowns): readonly Mechan
     }
     case 'propshaft':
       return [
-        { name: 'out of balance', shows: { propTurning: 0.95, bandLow: 0.3 } },
+        { name: 'out of balance', share: 0.5, shows: { propTurning: 0.95, bandLow: 0.3 } },
         {
           name: 'worn bearing',
+          share: 0.5,
           shows: {
             propModulation: 0.8,
             otherDefect: 0.4,
@@ -83,10 +92,12 @@ export function mechanisms(kind: SourceKind, unknown: Unknowns): readonly Mechan
       return [
         {
           name: 'worn teeth',
+          share: 0.6,
           shows: { otherLines: 0.9, engineModulation: 0.3, propModulation: 0.2, bandMid: 0.4, bandHigh: 0.3 },
         },
         {
           name: 'worn bearing',
+          share: 0.4,
           shows: {
             otherDefect: 0.5,
             engineModulation: 0.3,
@@ -100,9 +111,10 @@ export function mechanisms(kind: SourceKind, unknown: Unknowns): readonly Mechan
     case 'engine': {
       const beat = unknown.engineSpeed ? { otherLines: 0.7 } : { engineUneven: 0.9, engineFiring: 0.5 };
       return [
-        { name: 'uneven running', shows: { ...beat, bandLow: 0.5, engineModulation: 0.2 } },
+        { name: 'uneven running', share: 0.4, shows: { ...beat, bandLow: 0.5, engineModulation: 0.2 } },
         {
           name: 'loud mount or intake',
+          share: 0.25,
           shows: {
             ...(unknown.engineSpeed ? { otherLines: 0.7 } : { engineFiring: 0.9 }),
             bandLow: 0.5,
@@ -111,11 +123,12 @@ export function mechanisms(kind: SourceKind, unknown: Unknowns): readonly Mechan
         },
         {
           name: 'ancillary',
+          share: 0.35,
           shows: { otherLines: 0.8, bandMid: 0.3, bandHigh: 0.5, bandTop: 0.5, engineModulation: 0.2 },
         },
       ];
     }
     case 'none':
-      return [{ name: 'healthy', shows: {} }];
+      return [{ name: 'healthy', share: 1, shows: {} }];
   }
 }

@@ -21,6 +21,8 @@ const SEEN = 2;
 /** Relative half width of the search for a line with a sharp speed, and with readings as they come. */
 const SHARP = 0.002;
 const BLUNT = 0.03;
+/** How far readings as they come wander from segment to segment within a run. */
+const WANDER = 0.01;
 /** A line searched for all over the spectrum must stand out more: some bin always does by chance. */
 const SEEN_ANYWHERE = 4;
 
@@ -77,7 +79,9 @@ function lineFamily(
       if (!orders || wanted.length === 0) return null;
       const found = wanted.map((o) => {
         if (Number.isNaN(o)) return null;
-        if (channel.sharp || id === 'otherLines') return linePower(orders, o, SHARP * o);
+        if (channel.sharp) return linePower(orders, o, SHARP * o);
+        // This one was found in the readings' own orders: only their wander within the run counts.
+        if (id === 'otherLines') return linePower(orders, o, WANDER * o);
         // Lines one apart must not be taken for each other.
         return id === 'treadLines' || (id === 'wheelMultiples' && o > 4)
           ? null
@@ -219,7 +223,7 @@ function strayLine(
   if (measured.length === 0) return null;
   const { step } = measured[0]!.spectrum;
   const prominent = measured.map(({ spectrum, known, error }) => ({
-    db: unexplained(spectrum, known, error),
+    db: error === SHARP ? unexplained(spectrum, known, error) : widened(unexplained(spectrum, known, error)),
     known,
   }));
   const last = Math.min(prominent[0]!.db.length - 2, Math.floor(STRAY_ORDERS[1] / step));
@@ -256,6 +260,18 @@ function unexplained(spectrum: PowerOverOrder, known: FamilyLines, error: number
     const ratio = power / noise[k]!;
     if (k < first || !(ratio > 2) || explains(known, k * spectrum.step, error)) return 0;
     return 10 * Math.log10(ratio);
+  });
+}
+
+/** Each bin's highest value within the wander of a blunt speed. */
+function widened(db: Float64Array): Float64Array {
+  return db.map((_, k) => {
+    const reach = Math.round(WANDER * k);
+    let highest = 0;
+    for (let i = Math.max(0, k - reach); i <= Math.min(db.length - 1, k + reach); i++) {
+      highest = Math.max(highest, db[i]!);
+    }
+    return highest;
   });
 }
 

@@ -102,8 +102,8 @@ export function posterior(features: readonly FamilyFeatures[], known: PriorKnowl
   const lossWeights = new Map<Source, readonly number[]>();
   const contributions = new Map<Source, Map<FamilyId, number>>();
   for (const source of possible) {
-    const ways = mechanisms(kindOf(source), known.unknown).map((mechanism, _, all) =>
-      weigh(source, mechanism, 1 / all.length, families, net),
+    const ways = mechanisms(kindOf(source), known.unknown).map((mechanism) =>
+      weigh(source, mechanism, families, net),
     );
     const total = logSumExp(ways.map((w) => w.log));
     const share = ways.map((w) => Math.exp(w.log - total));
@@ -145,7 +145,6 @@ type Way = {
 function weigh(
   source: Source,
   mechanism: Mechanism,
-  prior: number,
   families: readonly FittedFamily[],
   net: RunningGearNet,
 ): Way {
@@ -163,7 +162,7 @@ function weigh(
   }
   const total = logSumExp(byLoss);
   return {
-    log: Math.log(prior) + total + answers,
+    log: Math.log(mechanism.share) + total + answers,
     lossWeights: Array.from(byLoss, (v) => Math.exp(v - total)),
     contributions,
   };

