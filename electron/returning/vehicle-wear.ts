@@ -189,13 +189,13 @@ function worseOf(
   }
   const what = figureName(series.of);
   if (trend.kind === 'tooFew') {
-    return { verdict: 'tooFew', worse: `It cannot be told yet: ${what}.`, howFast: trend.sentence };
+    return { verdict: 'tooFew', worse: `${what} is followed.`, howFast: trend.sentence };
   }
   return trend.rising
-    ? { verdict: 'gettingWorse', worse: `It is getting worse: ${what}.`, howFast: trend.sentence }
+    ? { verdict: 'gettingWorse', worse: `${what} keeps rising.`, howFast: trend.sentence }
     : {
         verdict: 'noChangeShown',
-        worse: `No worsening is shown: ${what}.`,
+        worse: `${what} shows no rise.`,
         howFast: trend.sentence,
       };
 }

@@ -126,7 +126,7 @@ test('a worn car: its known growth lies within the interval, and the page says s
   expect(trend.growth.low).toBeLessThan(truth);
   expect(trend.growth.high).toBeGreaterThan(truth);
   expect(trend.growth.perUnit_db).toBeGreaterThan(0.4);
-  expect(answer.worse).toContain('ring gear mesh 1× at the rear differential on the left');
+  expect(answer.worse).toContain('Ring gear mesh 1× at the rear differential on the left');
   expect(answer.lookAgain).toBe('No next check was agreed.');
 });
 

@@ -31,6 +31,7 @@ export function VehicleScreen({ vehicleId }: { vehicleId: number }) {
 
   const { vehicle, visits } = page;
   const { spec } = vehicle;
+  const odometer_km = visits.find((v) => v.odometer_km !== null)?.odometer_km ?? spec.odometer_km;
   const begin = async () => {
     const visitId = await beginVisit(vehicleId);
     if (visitId !== null) navigate(stepPath(visitId, 'intake'));
@@ -43,7 +44,7 @@ export function VehicleScreen({ vehicleId }: { vehicleId: number }) {
       <div className={styles.head}>
         <h1>{spec.label}</h1>
         <span className={styles.plate}>{vehicle.plate || t('app.notKnown')}</span>
-        {spec.odometer_km != null && <span>{formatNumber(spec.odometer_km, i18n.language)} km</span>}
+        {odometer_km != null && <span>{formatNumber(odometer_km, i18n.language)} km</span>}
         {!changing && (
           <span className={styles.actions}>
             <Button primary onClick={() => void begin()}>

@@ -111,3 +111,24 @@ export function ImportForm() {
     />
   );
 }
+
+export function ExportForm({ visitId }: { visitId: number }) {
+  const { t } = useTranslation();
+  const [made, setMade] = useState<string | null>(null);
+  const { working, error, answer, send } = useRequest('bundles.export');
+  return (
+    <FolderForm
+      title={t('keeping.exportHere')}
+      hint={t('keeping.exportHint')}
+      action={t('keeping.exportNow')}
+      working={working}
+      error={error}
+      submit={async (folder) => {
+        setMade(folder);
+        await send({ visitId, folder });
+      }}
+    >
+      {answer !== undefined && made && <p>✓ {t('keeping.exported', { folder: made })}</p>}
+    </FolderForm>
+  );
+}

@@ -70,7 +70,7 @@ export function TrendPanel({ vehicleId, wear, shown }: Props) {
         {trend.kind === 'fitted' && <li data-mark="line">{t('wear.legendLine')}</li>}
         {shown.limit && <li data-mark="limit">{t('wear.legendLimit')}</li>}
       </ul>
-      <p>{trend.sentence}</p>
+      {trend.sentence !== wear.answer.howFast && <p>{trend.sentence}</p>}
     </div>
   );
 }

@@ -8,7 +8,7 @@ type Shown = NonNullable<VehicleWear['shown']>;
 /** Kilometres are drawn in thousands, days in seconds as uPlot's time axis wants them. */
 const KM = 1000;
 
-/** Columns: place, trend, its interval below and above, limit. Visits are drawn by themselves. */
+/** Columns: place, interval of a further visit below and above, limit, trend. Visits are drawn by themselves. */
 export function trendData(shown: Shown, axis: TrendAxis): uPlot.AlignedData {
   const trend = trendOf(shown, axis);
   const unit = axis === 'odometer' ? KM : 1;
@@ -20,10 +20,10 @@ export function trendData(shown: Shown, axis: TrendAxis): uPlot.AlignedData {
   const limit = shown.limit?.level_db ?? null;
   return [
     places,
-    places.map((x) => at.get(x)?.level_db ?? null),
     places.map((x) => at.get(x)?.low ?? null),
     places.map((x) => at.get(x)?.high ?? null),
     places.map(() => limit),
+    places.map((x) => at.get(x)?.level_db ?? null),
   ];
 }
 
@@ -45,10 +45,12 @@ function pointsOf(shown: Shown, axis: TrendAxis): DrawnVisit[] {
   });
 }
 
-/** Room above and below for the visits' uncertainty, to whole 5 dB. */
-function levelRange(shown: Shown): [number, number] {
+/** Room for the visits with their uncertainty, the trend and the limit, to whole 5 dB. */
+function levelRange(shown: Shown, axis: TrendAxis): [number, number] {
   const ends = shown.points.flatMap((p) => [p.level_db - p.uncertainty_db, p.level_db + p.uncertainty_db]);
   if (shown.limit) ends.push(shown.limit.level_db);
+  const trend = trendOf(shown, axis);
+  if (trend.kind === 'fitted') ends.push(...trend.line.map((p) => p.level_db));
   return [5 * Math.floor((Math.min(...ends) - 1) / 5), 5 * Math.ceil((Math.max(...ends) + 1) / 5)];
 }
 
@@ -78,7 +80,7 @@ export function trendOptions(
     padding: [8, 16, 0, 0],
     scales: {
       x: { time: axis === 'date', range: (_chart, min, max) => withMargin(min, max) },
-      y: { range: () => levelRange(shown) },
+      y: { range: () => levelRange(shown, axis) },
     },
     axes: [
       {
@@ -94,12 +96,13 @@ export function trendOptions(
     ],
     series: [
       {},
-      { stroke: colours.ink, width: 2, points: { show: false }, spanGaps: true },
       bound,
       bound,
       { stroke: colours.accent, width: 2, dash: [10, 6], points: { show: false } },
+      // Last, so that the band does not cover it.
+      { stroke: colours.ink, width: 2, points: { show: false }, spanGaps: true },
     ],
-    bands: [{ series: [3, 2], fill: colours.barTrack }],
+    bands: [{ series: [2, 1], fill: colours.barTrack }],
     plugins: [{ hooks: { draw: (chart) => drawVisits(chart, pointsOf(shown, axis), colours) } }],
   };
 }
@@ -116,6 +119,7 @@ function drawVisits(chart: uPlot, visits: readonly DrawnVisit[], colours: Colour
   const { ctx: context } = chart;
   const scale = devicePixelRatio;
   context.save();
+  context.setLineDash([]);
   context.lineWidth = 2 * scale;
   context.strokeStyle = colours.ink;
   for (const { x, level_db, uncertainty_db, beforeRepair } of visits) {

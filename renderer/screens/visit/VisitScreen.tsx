@@ -7,6 +7,7 @@ import { formatDay, formatDuration, formatNumber, formatTime } from '../../forma
 import { KEYS } from '../../keys.ts';
 import { useApp } from '../../store/context.ts';
 import { useKeys } from '../../use-keys.ts';
+import { ExportForm } from '../keeping/FolderForms.tsx';
 import { RunView } from './RunView.tsx';
 import { runSeconds } from './run-stretches.ts';
 import styles from './VisitScreen.module.css';
@@ -81,6 +82,7 @@ export function VisitScreen({ visitId }: { visitId: number }) {
       ) : (
         <p>{t('visit.noRuns')}</p>
       )}
+      {run && <ExportForm visitId={visitId} />}
     </Page>
   );
 }
