@@ -14,13 +14,13 @@ const wheelTurns = Float64Array.from({ length: FRAMES }, (_, i) => {
   return 10 * t + (0.5 * t * t) / SECONDS;
 });
 
-/** Gear mesh at order 41 in noise ten times as strong, with a neighbour at order 44. */
+/** Gear mesh at order 41 in noise above its own level, with a neighbour at order 44 ten times as strong. */
 function singing(): Float32Array {
   const dice = new Dice(5);
   return Float32Array.from(wheelTurns, (turns) => {
     const mesh = AMPLITUDE * Math.sin(2 * Math.PI * 41 * turns);
     const neighbour = 0.2 * Math.sin(2 * Math.PI * 44 * turns);
-    return mesh + neighbour + 0.2 * dice.normal();
+    return mesh + neighbour + 0.05 * dice.normal();
   });
 }
 
@@ -33,8 +33,8 @@ describe('an order', () => {
   it('is cut out of noise and neighbours at its own level', () => {
     const cut = evidenceCut(mesh, wheelTurns, true, RATE)!;
     const waveform = middle(evidenceWaveform(singing(), RATE, cut));
-    // RMS of a sine is its amplitude over √2; what passes of the noise adds a few tenths of a dB.
-    expect(20 * Math.log10(rms(waveform) / (AMPLITUDE / Math.SQRT2))).toBeCloseTo(0, 0);
+    // RMS of a sine is its amplitude over √2; what passes of the noise adds less than a tenth of a dB.
+    expect(Math.abs(20 * Math.log10(rms(waveform) / (AMPLITUDE / Math.SQRT2)))).toBeLessThan(0.2);
   });
 
   it('cannot be cut out without speed, or beyond what the recording holds', () => {
@@ -47,7 +47,7 @@ it('a band passes what lies in it and nothing beside it', () => {
   const cut = evidenceCut({ kind: 'band', order: null, band_Hz: [500, 9000] }, null, false, RATE)!;
   const tone = (hz: number) =>
     Float32Array.from({ length: FRAMES }, (_, i) => Math.sin((2 * Math.PI * hz * i) / RATE));
-  expect(rms(middle(evidenceWaveform(tone(1000), RATE, cut)))).toBeCloseTo(Math.SQRT1_2, 3);
+  expect(rms(middle(evidenceWaveform(tone(1000), RATE, cut)))).toBeCloseTo(Math.SQRT1_2, 2);
   expect(rms(middle(evidenceWaveform(tone(125), RATE, cut)))).toBeLessThan(1e-4);
 });
 
