@@ -78,6 +78,7 @@ export function runsOf(db: Database) {
   const selectUnfinished = db.prepare<[], RunRecord>(
     `SELECT ${RUN_COLUMNS} FROM run WHERE state = 'recording' ORDER BY id`,
   );
+  const selectFiles = db.prepare<[], { file: string }>('SELECT file FROM run');
   const selectChannels = db.prepare<[number], Definition>(
     'SELECT definition FROM run_channel WHERE run_id = ? ORDER BY ordinal',
   );
@@ -160,6 +161,9 @@ export function runsOf(db: Database) {
 
     /** The runs of a visit in the order in which they were driven. */
     ofVisit: (visitId: number): Run[] => selectOfVisit.all(visitId).map(runFrom),
+
+    /** Names of all recordings that a run speaks of. */
+    files: (): Set<string> => new Set(selectFiles.all().map((row) => row.file)),
 
     /** Runs that were being recorded when the program ended: to be repaired at start-up. */
     unfinished: (): Run[] => selectUnfinished.all().map(runFrom),
@@ -246,7 +250,7 @@ export function runsOf(db: Database) {
     finish: (runId: number, frames: number): Run => end(runId, frames, 'complete'),
 
     /**
-     * The program ended while this run was recorded; `frames` is what its file still holds.
+     * The program ended or the disk failed while this run was recorded; `frames` is what its file still holds.
      * @throws {GarageError} when the run is not being recorded
      */
     markRepaired: (runId: number, frames: number): Run => end(runId, frames, 'repaired'),

@@ -50,8 +50,10 @@ export async function makeBackup(garage: Garage, dataFolder: string, folder: str
     };
     await writeWhole(join(folder, MANIFEST), `${JSON.stringify(manifest, null, 2)}\n`);
     for (const name of await readdir(folder)) {
-      if (/^garage-.*\.db$/.test(name) && name !== file) await rm(join(folder, name), { force: true });
+      if (/^garage-.*\.db(\.unfinished.*)?$/.test(name) && name !== file)
+        await rm(join(folder, name), { force: true });
     }
+    await removeUnfinished(folder);
     const bytes = files.reduce((sum, f) => sum + f.bytes, manifest.garage.bytes);
     return { folder, madeAt, files: files.length, bytes, missing };
   } catch (cause) {
@@ -96,6 +98,14 @@ async function copyFile(
   const copied = await copyHashed(from, unfinished);
   await rename(unfinished, to);
   return { folder, file, ...copied, modified_ms: info.mtimeMs };
+}
+
+/** What an interrupted backup has left of files that the garage has deleted since. */
+async function removeUnfinished(folder: string): Promise<void> {
+  for (const of of FOLDERS) {
+    for (const name of await readdir(join(folder, of)))
+      if (name.endsWith('.unfinished')) await rm(join(folder, of, name), { force: true });
+  }
 }
 
 async function writeWhole(path: string, text: string): Promise<void> {

@@ -4,6 +4,7 @@ import { join } from 'node:path';
 import { faultsOf } from '../../db/backup.ts';
 import { GarageError } from '../../db/error.ts';
 import { openGarage } from '../../db/open.ts';
+import { leftoverName } from '../recording/leftovers.ts';
 import { copyHashed, FOLDERS, readManifest } from './manifest.ts';
 
 const GARAGE = 'garage.db';
@@ -18,7 +19,7 @@ const RESTORED = 'restored';
  */
 export async function stageRestore(from: string, dataFolder: string): Promise<{ files: number }> {
   const manifest = await readManifest(from);
-  const staging = join(dataFolder, 'restore.unfinished');
+  const staging = join(dataFolder, leftoverName('restore', 'unfinished'));
   try {
     await rm(staging, { recursive: true, force: true });
     for (const folder of FOLDERS) await mkdir(join(staging, folder), { recursive: true });

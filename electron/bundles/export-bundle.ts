@@ -22,6 +22,8 @@ export async function exportBundle(
   const bundle = bundleOf(garage, visit);
   const unfinished = join(dirname(out), `.${basename(out)}.unfinished`);
   try {
+    // What an interrupted attempt has left.
+    await rm(unfinished, { recursive: true, force: true });
     await mkdir(unfinished, { recursive: true });
     for (const [i, run] of visit.runs.entries()) {
       await copyFile(

@@ -1,10 +1,11 @@
 import { randomUUID } from 'node:crypto';
-import { constants } from 'node:fs';
-import { copyFile, rename, rm } from 'node:fs/promises';
+import { constants, renameSync } from 'node:fs';
+import { copyFile, rm } from 'node:fs/promises';
 import type { Garage } from '../../db/open.ts';
 import { WavError } from '../../native/wav/wav-header.ts';
 import type { BundleRun } from '../../shared/bundle/visit.ts';
 import { runInWorker, type WorkerOptions } from '../analysis/run-in-worker.ts';
+import { IMPORTED, leftoverName } from '../recording/leftovers.ts';
 import type { RecordingsFolder } from '../recording/recordings-folder.ts';
 import { type BundleOnDisk, readBundle } from './read-bundle.ts';
 import type { RunSummary } from './summarise-run.ts';
@@ -27,8 +28,8 @@ export async function importBundle(
   try {
     const summaries: RunSummary[] = [];
     for (const [i, run] of bundle.visit.runs.entries()) {
-      const name = `imported-${randomUUID()}.wav`;
-      const passing = `${name}.importing`;
+      const name = `${IMPORTED}${randomUUID()}.wav`;
+      const passing = leftoverName(name, 'importing');
       copies.push({ passing, name });
       await copyRecording(bundle.files[i]!.path, recordings.file(passing));
       summaries.push(
@@ -39,16 +40,13 @@ export async function importBundle(
         ),
       );
     }
-    for (const { passing, name } of copies) await rename(recordings.file(passing), recordings.file(name));
-    return garage.transaction(() =>
-      writeRows(
-        garage,
-        bundle,
-        summaries,
-        copies.map(({ name }) => name),
-        vehicleId,
-      ),
-    );
+    return garage.transaction(() => {
+      const names = copies.map(({ name }) => name);
+      const made = writeRows(garage, bundle, summaries, names, vehicleId);
+      // Under the same lock as the rows: whoever finds a copy without its row knows that nobody is about to write it.
+      for (const { passing, name } of copies) renameSync(recordings.file(passing), recordings.file(name));
+      return made;
+    });
   } catch (error) {
     for (const { passing, name } of copies) {
       await rm(recordings.file(passing), { force: true });

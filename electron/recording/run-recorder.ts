@@ -1,6 +1,7 @@
+import { rm } from 'node:fs/promises';
 import type { Block } from '../../native/capture/capture-source.ts';
 import { WavWriter } from '../../native/wav/wav-writer.ts';
-import type { SpeedReadings } from '../../shared/bundle/visit.ts';
+import type { Segment, SpeedReadings } from '../../shared/bundle/visit.ts';
 import type { Gap, Mark, RunSecond } from '../../shared/contract/garage.ts';
 
 /** What the recorder leaves in the database while it runs. */
@@ -9,15 +10,22 @@ export interface RunLog {
   addMark(mark: Mark): void;
   addGap(gap: Gap): void;
   addSpeed(readings: SpeedReadings): void;
+  addSegment(segment: Segment): void;
+  /** The recording is whole. */
   finish(frames: number): void;
+  /** The disk failed; so many frames were saved. */
+  breakOff(frames: number): void;
 }
 
 export interface RunRecorderOptions {
   readonly path: string;
   readonly channels: number;
   readonly sampleRate_Hz: number;
-  readonly log: RunLog;
-  /** The disk or the database failed: the recording has ended, what was written stays. */
+  /** Makes the run's rows; called once its file is there, so that no run stands in the garage without one. */
+  readonly openLog: () => RunLog;
+  /** The disk failed: nothing more is recorded, and what was written stays. `stop` is still to be called. */
+  readonly onFailed: (message: string) => void;
+  /** The history could not be written; the sound is still recorded. */
   readonly onProblem: (message: string) => void;
 }
 
@@ -28,25 +36,36 @@ export interface RunRecorderOptions {
 export class RunRecorder {
   readonly #writer: WavWriter;
   readonly #options: RunRecorderOptions;
+  readonly #history: RunLog;
   #stopped: Promise<void> | null = null;
   /** When the last block came, on the monotonic clock. */
   #fedAt_s: number | null = null;
   /** Readings since the last second; a transaction for each would be many. */
   #speed: SpeedReadings = { t_s: [], v_km_h: [] };
 
-  private constructor(writer: WavWriter, options: RunRecorderOptions) {
+  private constructor(writer: WavWriter, options: RunRecorderOptions, history: RunLog) {
     this.#writer = writer;
     this.#options = options;
+    this.#history = history;
   }
 
-  /** @throws {WavError} when the file cannot be made */
+  /**
+   * @throws {WavError} when the file cannot be made
+   * @throws what `openLog` throws; the file is gone again
+   */
   static async start(options: RunRecorderOptions): Promise<RunRecorder> {
     const writer = await WavWriter.create(options.path, {
       channels: options.channels,
       sampleRate_Hz: options.sampleRate_Hz,
-      onError: (error) => options.onProblem(error.message),
+      onError: (error) => options.onFailed(error.message),
     });
-    return new RunRecorder(writer, options);
+    try {
+      return new RunRecorder(writer, options, options.openLog());
+    } catch (cause) {
+      await writer.close().catch(() => {});
+      await rm(options.path, { force: true }).catch(() => {});
+      throw cause;
+    }
   }
 
   get frames(): number {
@@ -66,13 +85,13 @@ export class RunRecorder {
 
   /** Frames that never came: silence in the file, a line in the database. */
   addGap(frames: number): void {
-    this.#log(() => this.#options.log.addGap({ firstFrame: this.#writer.frames, frames }));
+    this.#log(() => this.#history.addGap({ firstFrame: this.#writer.frames, frames }));
     this.#writer.writeSilence(frames);
   }
 
   addSecond(second: Omit<RunSecond, 'second'>): void {
     const index = Math.max(0, Math.round(this.seconds) - 1);
-    this.#log(() => this.#options.log.addSecond({ second: index, ...second }));
+    this.#log(() => this.#history.addSecond({ second: index, ...second }));
     this.#writeSpeed();
   }
 
@@ -89,7 +108,11 @@ export class RunRecorder {
   }
 
   addMark(text: string): void {
-    this.#log(() => this.#options.log.addMark({ at_s: this.seconds, text }));
+    this.#log(() => this.#history.addMark({ at_s: this.seconds, text }));
+  }
+
+  addSegment(segment: Segment): void {
+    this.#log(() => this.#history.addSegment(segment));
   }
 
   /** Idempotent; resolves when file and database are complete, or as complete as the disk allowed. */
@@ -101,10 +124,12 @@ export class RunRecorder {
   async #finish(): Promise<void> {
     const frames = this.#writer.frames;
     this.#writeSpeed(this.seconds);
-    // A disk that failed has been reported through onProblem already.
+    // A disk that failed has been reported through onFailed already.
     await this.#writer.close().catch(() => {});
-    if (this.#writer.error) return;
-    this.#log(() => this.#options.log.finish(frames));
+    this.#log(() => {
+      if (this.#writer.error) this.#history.breakOff(this.#writer.savedFrames);
+      else this.#history.finish(frames);
+    });
   }
 
   /** @param until_s end of the run, where it ends in missing frames that nothing will fill any more */
@@ -114,7 +139,7 @@ export class RunRecorder {
     const kept = t_s.filter((t) => t <= until_s).length;
     if (kept === 0) return;
     const readings = { t_s: t_s.slice(0, kept), v_km_h: v_km_h.slice(0, kept) };
-    this.#log(() => this.#options.log.addSpeed(readings));
+    this.#log(() => this.#history.addSpeed(readings));
   }
 
   #log(write: () => void): void {
@@ -122,7 +147,7 @@ export class RunRecorder {
       write();
     } catch (cause) {
       this.#options.onProblem(
-        `The recording goes on, but the history could not be written (${(cause as Error).message}); free disk space and check the folder.`,
+        `The sound is being kept, but the history could not be written (${(cause as Error).message}); free disk space and check the folder.`,
       );
     }
   }

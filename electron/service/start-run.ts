@@ -1,27 +1,29 @@
+import { basename } from 'node:path';
 import type { Garage } from '../../db/open.ts';
 import { UNNAMED_SPEC } from '../../shared/visit-work/unnamed.ts';
-import type { RunStart, StartedRun } from '../live/live-session.ts';
+import type { NewRecording, RunStart } from '../live/live-session.ts';
 import type { OpenedSource } from '../live/opened-source.ts';
+import type { StartedRun } from '../recording/recording-in-progress.ts';
 import type { RecordingsFolder } from '../recording/recordings-folder.ts';
+
+/** A recording is called by the moment at which it starts. */
+export function newRecording(recordings: RecordingsFolder): NewRecording {
+  const startedAt = new Date().toISOString();
+  return { startedAt, path: recordings.file(`${startedAt.replaceAll(/[:.]/g, '-')}.wav`) };
+}
 
 /**
  * Makes the rows of a new run, and those of its visit and vehicle where the technician has skipped them.
  * @param onFinished told when the run is complete
  */
-export function startRun(
-  garage: Garage,
-  recordings: RecordingsFolder,
-  start: RunStart,
-  onFinished: (runId: number) => void,
-): StartedRun {
-  const startedAt = new Date().toISOString();
+export function startRun(garage: Garage, start: RunStart, onFinished: (runId: number) => void): StartedRun {
+  const { startedAt } = start;
   return garage.transaction(() => {
     const visitId = start.visitId ?? startVisit(garage, start.source, startedAt);
-    const file = `${startedAt.replaceAll(/[:.]/g, '-')}.wav`;
     const run = garage.runs.start({
       visitId,
       startedAt,
-      file,
+      file: basename(start.path),
       sampleRate_Hz: start.source.source.format.sampleRate_Hz,
       channels: [...start.channels],
       orderLines: [...start.orderLines],
@@ -31,7 +33,6 @@ export function startRun(
       visitId,
       vehicleLabel: garage.vehicles.get(garage.visits.get(visitId).vehicleId).spec.label,
       startedAt,
-      path: recordings.file(file),
       log: {
         addSecond: (second) => garage.runs.appendSeconds(run.id, [second]),
         addMark: (mark) => garage.runs.addMark(run.id, mark),
@@ -41,6 +42,10 @@ export function startRun(
         finish: (frames) => {
           garage.runs.finish(run.id, frames);
           onFinished(run.id);
+        },
+        breakOff: (frames) => {
+          garage.runs.markRepaired(run.id, frames);
+          if (frames > 0) onFinished(run.id);
         },
       },
     };

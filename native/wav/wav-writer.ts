@@ -113,6 +113,11 @@ export class WavWriter {
     }
   }
 
+  /** Frames that the file holds by its own header; after `close()` all that was saved. */
+  get savedFrames(): number {
+    return this.#headerFrames;
+  }
+
   /** Bytes that wait for the disk. */
   get waitingBytes(): number {
     return this.#waitingBytes + this.#chunkFill;
@@ -180,11 +185,9 @@ export class WavWriter {
       return;
     }
     try {
-      if (!this.error) {
-        // Silence at the end has not been written as bytes.
-        await this.#file.truncate(this.#chunkAt);
-        this.#writtenTo = this.#chunkAt;
-      }
+      // Silence at the end has not been written as bytes; what a failing disk took of the last piece is no sound.
+      if (!this.error) this.#writtenTo = this.#chunkAt;
+      await this.#file.truncate(this.#writtenTo);
       await this.#writeHeader();
     } catch (cause) {
       this.#fail(writeProblem(this.#name, cause));
