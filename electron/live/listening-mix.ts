@@ -1,3 +1,4 @@
+import type { BundleChannel } from '../../shared/bundle/visit.ts';
 import { BANDS, type Band } from '../../shared/contract/live.ts';
 import { butterworthBandpass, SosFilter } from '../../shared/dsp/sos.ts';
 
@@ -38,16 +39,18 @@ export class ListeningMix {
     this.#filter = this.#bandFilter(band);
   }
 
-  /**
-   * @param fullScales full scale of each channel in m/s²; when any is unknown all play relative to full scale
-   */
-  setFullScales(fullScales: readonly (number | null)[]): void {
-    const known = fullScales.every((f) => f !== null);
-    this.#scales = fullScales.map((f) => (known && f !== null ? f / FULL_SCALE_SOUND_M_S2 : 1));
+  /** Sensitivities decide how loud a pickup plays; when one is unknown all play relative to full scale. */
+  setChannels(channels: readonly BundleChannel[]): void {
+    const pickups = channels.filter((c) => c.role === 'vibration');
+    const known = pickups.every((c) => c.fullScale_m_s2 != null);
+    this.#scales = [];
+    for (const { channel, fullScale_m_s2 } of pickups) {
+      this.#scales[channel - 1] = known ? fullScale_m_s2! / FULL_SCALE_SOUND_M_S2 : 1;
+    }
   }
 
-  /** @param index of the channel in the block, from 0 */
-  hear(index: number): void {
+  hear(channel: number): void {
+    const index = channel - 1;
     if (index === this.#heard) return;
     this.#fadingFrom = this.#heard;
     this.#heard = index;

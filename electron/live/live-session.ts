@@ -1,6 +1,5 @@
 import type { Block, CaptureEvent, CaptureListener } from '../../native/capture/capture-source.ts';
-import type { ListeningOutput } from '../../native/output/listening-output.ts';
-import type { BundleChannel, Segment, VehicleSpec } from '../../shared/bundle/visit.ts';
+import type { BundleChannel } from '../../shared/bundle/visit.ts';
 import type { OrderLine } from '../../shared/contract/garage.ts';
 import type { Band, LiveState, OpenLive, SourceChoice } from '../../shared/contract/live.ts';
 import type { AppEvent, RequestInput } from '../../shared/contract/requests.ts';
@@ -8,30 +7,25 @@ import type { LinkKind, SpeedLinkState } from '../../shared/contract/speed-reque
 import type { DrivingState } from '../../shared/driveline/words.ts';
 import type { Tone } from '../../shared/road-card/manoeuvre.ts';
 import type { SpeedLinkReading } from '../../shared/speed/protocol.ts';
-import { type RunLog, RunRecorder } from '../recording/run-recorder.ts';
-import { CueTones } from './cue-tones.ts';
+import { type Driving, RecordingInProgress, type StartedRun } from '../recording/recording-in-progress.ts';
 import { GearInUse } from './gear-in-use.ts';
-import { ListeningMix } from './listening-mix.ts';
+import { Listening, type OpenOutput } from './listening.ts';
 import { LivePipeline } from './live-pipeline.ts';
 import type { OpenedSource } from './opened-source.ts';
 import { SpeedInput } from './speed-input.ts';
 
+/** Where a new recording goes. */
+export interface NewRecording {
+  readonly startedAt: string;
+  readonly path: string;
+}
+
 /** What a recording begins with. */
-export interface RunStart {
+export interface RunStart extends NewRecording {
   readonly visitId: number | null;
   readonly source: OpenedSource;
   readonly channels: readonly BundleChannel[];
   readonly orderLines: readonly OrderLine[];
-}
-
-/** A run in the garage that waits for its samples. */
-export interface StartedRun {
-  readonly runId: number;
-  readonly visitId: number;
-  readonly vehicleLabel: string;
-  readonly startedAt: string;
-  readonly path: string;
-  readonly log: RunLog & { addSegment(segment: Segment): void };
 }
 
 /** The edges of the session: everything that touches hardware, disk or database. */
@@ -41,11 +35,8 @@ export interface LiveEdges {
     channels: readonly BundleChannel[],
     visitId: number | null,
   ): Promise<OpenedSource>;
-  openOutput(
-    name: string | null,
-    sampleRate_Hz: number,
-    onProblem: (message: string | null) => void,
-  ): Promise<ListeningOutput>;
+  readonly openOutput: OpenOutput;
+  newRecording(): NewRecording;
   startRun(start: RunStart): StartedRun;
   vehicleLabel(visitId: number): string;
   freeBytes(): Promise<number | null>;
@@ -66,20 +57,12 @@ export class LiveError extends Error {
   override readonly name = 'LiveError';
 }
 
-const DEFAULT_GAIN_DB = 20;
 const FREE_SPACE_EVERY_S = 5;
 /** About half an hour of eight channels at 48 kHz, and room for the database to finish its work. */
 const LOW_SPACE_BYTES = 3e9;
 const STOP_SPACE_BYTES = 200e6;
 
 const words = (cause: unknown): string => (cause instanceof Error ? cause.message : String(cause));
-
-interface Recording {
-  readonly recorder: RunRecorder;
-  readonly run: StartedRun;
-  segment: { from_s: number; state: DrivingState; gearRatio: number | null };
-  marks: number;
-}
 
 /**
  * The live session: one source at a time, watched, heard and, when asked, recorded. The stream drives everything;
@@ -91,21 +74,13 @@ export class LiveSession {
   readonly #speed = new SpeedInput();
   #opened: OpenedSource | null = null;
   #pipeline: LivePipeline | null = null;
-  #mix: ListeningMix | null = null;
-  #output: ListeningOutput | null = null;
-  #recording: Recording | null = null;
+  readonly #listening: Listening;
+  #recording: RecordingInProgress | null = null;
   #channels: BundleChannel[] = [];
   #visitId: number | null = null;
   #vehicleLabel: string | null = null;
   #heard: number | null = null;
   #heardBefore: number | null = null;
-  #listening: LiveState['listening'] = {
-    on: true,
-    band: 'full',
-    gain_db: DEFAULT_GAIN_DB,
-    output: null,
-    problem: null,
-  };
   #meterBand: Band = 'full';
   #keyedGear: number | null = null;
   #foundGear: number | null = null;
@@ -117,12 +92,12 @@ export class LiveSession {
   #freeBytes: number | null = null;
   #spaceTimer: NodeJS.Timeout | null = null;
   readonly #watchers = new Set<BlockWatcher>();
-  #cues: CueTones | null = null;
   /** Opening, closing and recording take time; one after the other, never two at once. */
   #queue: Promise<unknown> = Promise.resolve();
 
   constructor(edges: LiveEdges) {
     this.#edges = edges;
+    this.#listening = new Listening(edges.openOutput, () => this.#changed());
   }
 
   state(): LiveState {
@@ -147,7 +122,7 @@ export class LiveSession {
       scale: this.#scale(),
       heard: this.#heard,
       heardBefore: this.#heardBefore,
-      listening: { ...this.#listening },
+      listening: { ...this.#listening.settings },
       meterBand: this.#meterBand,
       speed: {
         from: speed.from,
@@ -158,13 +133,7 @@ export class LiveSession {
         links: this.#links,
       },
       drivingState: this.#drivingState,
-      recording: recording && {
-        runId: recording.run.runId,
-        startedAt: recording.run.startedAt,
-        seconds: recording.recorder.seconds,
-        marks: recording.marks,
-        freeBytes: this.#freeBytes,
-      },
+      recording: recording?.state(this.#freeBytes) ?? null,
       lostFrames: this.#lostFrames,
       problem: this.#problem,
     };
@@ -181,7 +150,7 @@ export class LiveSession {
         await this.#closeNow();
         throw cause;
       }
-      await this.#openOutput();
+      await this.#listening.openOutput();
       this.#changed();
     });
   }
@@ -227,18 +196,7 @@ export class LiveSession {
 
   listen(change: RequestInput<'live.listen'>): Promise<void> {
     return this.#inTurn(async () => {
-      const before = this.#listening;
-      this.#listening = {
-        ...before,
-        on: change.on ?? before.on,
-        band: change.band ?? before.band,
-        gain_db: change.gain_db ?? before.gain_db,
-        output: change.output === undefined ? before.output : change.output,
-      };
-      if (change.band && change.band !== before.band) this.#mix?.setBand(change.band);
-      if (change.gain_db !== undefined) this.#mix?.setGain(change.gain_db);
-      const outputChanged = change.output !== undefined && change.output !== before.output;
-      if (outputChanged || this.#listening.on !== before.on) await this.#openOutput();
+      await this.#listening.change(change);
       this.#changed();
     });
   }
@@ -288,7 +246,7 @@ export class LiveSession {
 
   setDrivingState(state: DrivingState): void {
     this.#drivingState = state;
-    this.#nextSegment();
+    this.#recording?.drivingChanged(this.#driving);
     this.#changed();
   }
 
@@ -303,8 +261,7 @@ export class LiveSession {
   mark(text: string): void {
     const recording = this.#recording;
     if (!recording) throw new LiveError('A mark belongs to a recording; start one first.');
-    recording.recorder.addMark(text);
-    recording.marks++;
+    recording.mark(text);
     this.#changed();
   }
 
@@ -316,7 +273,7 @@ export class LiveSession {
 
   /** Sounds a tone over what is heard; nothing without a listening output. */
   cue(tone: Tone): void {
-    this.#cues?.sound(tone);
+    this.#listening.cue(tone);
   }
 
   #scale(): LiveState['scale'] {
@@ -350,11 +307,10 @@ export class LiveSession {
   /** Meters, order lines and mix follow from format, placements and vehicle. */
   #rebuild(opened: OpenedSource): void {
     const { sampleRate_Hz } = opened.source.format;
-    const vehicle: VehicleSpec | null = opened.vehicle;
     this.#pipeline = new LivePipeline({
       sampleRate_Hz,
       channels: this.#channels,
-      vehicle,
+      vehicle: opened.vehicle,
       gearRatio: this.#gearRatio,
       band: this.#meterBand,
       startsAt_s: opened.startsAt_s,
@@ -369,20 +325,7 @@ export class LiveSession {
       },
     });
     for (const watcher of [...this.#watchers]) watcher.onChanged();
-    this.#cues = new CueTones(sampleRate_Hz);
-    this.#mix = new ListeningMix(sampleRate_Hz, this.#listening.band);
-    this.#mix.setGain(this.#listening.gain_db);
-    this.#mix.setFullScales(
-      this.#byIndex((c) => (c?.role === 'vibration' ? (c.fullScale_m_s2 ?? null) : null)).filter(
-        (_, i) => this.#channels.find((c) => c.channel === i + 1)?.role === 'vibration',
-      ),
-    );
-    if (this.#heard !== null) this.#mix.hear(this.#heard - 1);
-  }
-
-  #byIndex<T>(pick: (channel: BundleChannel | undefined) => T): T[] {
-    const count = this.#opened?.source.format.channels ?? 0;
-    return Array.from({ length: count }, (_, i) => pick(this.#channels.find((c) => c.channel === i + 1)));
+    this.#listening.prepare(sampleRate_Hz, this.#channels, this.#heard);
   }
 
   #checkChannels(channels: readonly BundleChannel[], available: number): void {
@@ -418,11 +361,7 @@ export class LiveSession {
     }
     this.#recording?.recorder.feed(block);
     pipeline.feed(block, this.#edges.now_s());
-    if (this.#output && this.#mix) {
-      const sound = this.#mix.render(block.channels, block.frames);
-      this.#cues?.addTo(sound, block.frames);
-      this.#output.write(sound);
-    }
+    this.#listening.feed(block);
     for (const watcher of this.#watchers) watcher.onBlock(block);
   }
 
@@ -452,27 +391,8 @@ export class LiveSession {
     if (channel === this.#heard) return;
     this.#heardBefore = this.#heard;
     this.#heard = channel;
-    this.#mix?.hear(channel - 1);
+    this.#listening.hear(channel);
     this.#changed();
-  }
-
-  async #openOutput(): Promise<void> {
-    await this.#output?.close();
-    this.#output = null;
-    this.#listening.problem = null;
-    if (!this.#opened || !this.#listening.on) return;
-    try {
-      this.#output = await this.#edges.openOutput(
-        this.#listening.output,
-        this.#opened.source.format.sampleRate_Hz,
-        (message) => {
-          this.#listening.problem = message;
-          this.#changed();
-        },
-      );
-    } catch (cause) {
-      this.#listening.problem = words(cause);
-    }
   }
 
   async #startRecording(): Promise<void> {
@@ -484,42 +404,42 @@ export class LiveSession {
     if (this.#freeBytes !== null && this.#freeBytes < STOP_SPACE_BYTES) {
       throw new LiveError('The disk is full: nothing would be recorded. Free some space first.');
     }
-    const run = this.#edges.startRun({
-      visitId: this.#visitId,
-      source: opened,
-      channels: this.#channels,
-      orderLines: this.#pipeline!.orderLines,
-    });
-    const recorder = await RunRecorder.start({
-      path: run.path,
-      channels: opened.source.format.channels,
-      sampleRate_Hz: opened.source.format.sampleRate_Hz,
-      log: run.log,
+    const place = this.#edges.newRecording();
+    const recording = await RecordingInProgress.start({
+      path: place.path,
+      format: opened.source.format,
+      driving: this.#driving,
+      startRun: () =>
+        this.#edges.startRun({
+          ...place,
+          visitId: this.#visitId,
+          source: opened,
+          channels: this.#channels,
+          orderLines: this.#pipeline!.orderLines,
+        }),
+      onFailed: (message) => this.#fail(message),
       onProblem: (message) => {
         this.#problem = message;
-        void this.record(false);
+        this.#changed();
       },
     });
-    this.#visitId = run.visitId;
-    this.#vehicleLabel = run.vehicleLabel;
+    this.#recording = recording;
+    this.#visitId = recording.run.visitId;
+    this.#vehicleLabel = recording.run.vehicleLabel;
     this.#pipeline!.startSeconds();
-    this.#recording = {
-      recorder,
-      run,
-      marks: 0,
-      segment: { from_s: 0, state: this.#drivingState, gearRatio: this.#gearRatio },
-    };
     const speed = this.#speed.read(this.#edges.now_s());
     if ((speed.from === 'satellite' || speed.from === 'bus') && speed.km_h !== null)
-      recorder.addSpeed(speed.km_h, this.#edges.now_s());
+      recording.recorder.addSpeed(speed.km_h, this.#edges.now_s());
   }
 
   async #stopRecording(): Promise<void> {
     const recording = this.#recording;
-    if (!recording) return;
-    this.#nextSegment();
     this.#recording = null;
-    await recording.recorder.stop();
+    await recording?.stop();
+  }
+
+  get #driving(): Driving {
+    return { state: this.#drivingState, gearRatio: this.#gearRatio };
   }
 
   get #gearRatio(): number | null {
@@ -536,18 +456,8 @@ export class LiveSession {
 
   #gearChanged(): void {
     this.#pipeline?.setGearRatio(this.#gearRatio);
-    this.#nextSegment();
+    this.#recording?.drivingChanged(this.#driving);
     this.#changed();
-  }
-
-  /** Ends the running segment where the recording is now and begins the next. */
-  #nextSegment(): void {
-    const recording = this.#recording;
-    if (!recording) return;
-    const { from_s, state, gearRatio } = recording.segment;
-    const now_s = recording.recorder.seconds;
-    if (now_s > from_s) recording.run.log.addSegment({ from_s, to_s: now_s, state, gearRatio });
-    recording.segment = { from_s: now_s, state: this.#drivingState, gearRatio: this.#gearRatio };
   }
 
   async #closeNow(): Promise<void> {
@@ -557,11 +467,8 @@ export class LiveSession {
     if (this.#spaceTimer) clearInterval(this.#spaceTimer);
     this.#spaceTimer = null;
     await opened?.source.stop();
-    await this.#output?.close();
-    this.#output = null;
+    await this.#listening.close();
     this.#pipeline = null;
-    this.#mix = null;
-    this.#cues = null;
     this.#channels = [];
     for (const watcher of [...this.#watchers]) watcher.onChanged();
     this.#visitId = null;

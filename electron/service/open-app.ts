@@ -13,6 +13,7 @@ import { EvidencePlayer } from '../findings/evidence-player.ts';
 import { LiveSession } from '../live/live-session.ts';
 import { openSource } from '../live/open-source.ts';
 import { MeasureQueue } from '../measures/measure-queue.ts';
+import { removeLeftovers } from '../recording/leftovers.ts';
 import { RecordingsFolder } from '../recording/recordings-folder.ts';
 import { type PrintPdf, printWithBrowser } from '../report/print-pdf.ts';
 import { ReportDesk } from '../report/report-desk.ts';
@@ -25,7 +26,7 @@ import { reportHandlers } from './report-handlers.ts';
 import { returningCarHandlers } from './returning-car-handlers.ts';
 import { runSpectrumInput } from './run-spectrum-input.ts';
 import { speedLinks } from './speed-handlers.ts';
-import { startRun } from './start-run.ts';
+import { newRecording, startRun } from './start-run.ts';
 import { visitWork } from './visit-work-handlers.ts';
 
 export interface OpenAppOptions {
@@ -64,6 +65,8 @@ async function openLocked(options: OpenAppOptions, unlock: () => void): Promise<
   };
   // Told to the first screen that listens: nobody is there yet while the repair goes on.
   const notices = await repairRuns(garage, recordings);
+  const removed = removeLeftovers(garage, recordings, dataFolder);
+  if (removed) notices.push(removed);
   if (restored) notices.push(restoredNotice(restored.before));
 
   const ensureSound = (runId: number): Promise<void> => demo.ensure(runId);
@@ -94,7 +97,8 @@ async function openLocked(options: OpenAppOptions, unlock: () => void): Promise<
         forkChild,
         childFile: portAudioChild,
       }),
-    startRun: (start) => startRun(garage, recordings, start, (runId) => measuring.add(runId)),
+    newRecording: () => newRecording(recordings),
+    startRun: (start) => startRun(garage, start, (runId) => measuring.add(runId)),
     vehicleLabel: (visitId) => garage.vehicles.get(garage.visits.get(visitId).vehicleId).spec.label,
     freeBytes: () => recordings.freeBytes(),
     publish,
@@ -149,7 +153,13 @@ async function openLocked(options: OpenAppOptions, unlock: () => void): Promise<
     'live.speed': (change) => live.setSpeed(change),
     'live.gearRatio': ({ gearRatio }) => live.setGearRatio(gearRatio),
     'live.drivingState': ({ state }) => live.setDrivingState(state),
-    'live.record': ({ on }) => live.record(on),
+    'live.record': async ({ on }) => {
+      // One whose end a full disk could not take is made up for now, and not only at the next start.
+      if (on && !live.state().recording)
+        for (const text of await repairRuns(garage, recordings))
+          publish({ name: 'notice', payload: { text } });
+      await live.record(on);
+    },
     'live.mark': ({ text }) => live.mark(text),
   };
 

@@ -65,6 +65,7 @@ let log: {
   speed: SpeedReadings[];
   segments: Segment[];
   finished: number | null;
+  brokenOff: number | null;
 };
 let heard: Float32Array[];
 let started: RunStart[];
@@ -80,7 +81,7 @@ beforeEach(() => {
   outputFails = false;
   free = 1e12;
   path = join(mkdtempSync(join(tmpdir(), 'rumblepath-session-')), 'run.wav');
-  log = { seconds: [], marks: [], gaps: [], speed: [], segments: [], finished: null };
+  log = { seconds: [], marks: [], gaps: [], speed: [], segments: [], finished: null, brokenOff: null };
   const edges: LiveEdges = {
     openSource: async () => ({
       kind: 'device',
@@ -95,14 +96,14 @@ beforeEach(() => {
       if (outputFails) throw new Error('No sound output was found; plug one in.');
       return { write: (samples) => heard.push(samples.slice()), close: async () => {} };
     },
+    newRecording: () => ({ startedAt: '2026-01-01T00:00:00Z', path }),
     startRun: (start) => {
       started.push(start);
       return {
         runId: 7,
         visitId: 3,
         vehicleLabel: 'test car',
-        startedAt: '2026-01-01T00:00:00Z',
-        path,
+        startedAt: start.startedAt,
         log: {
           addSecond: (second) => log.seconds.push(second),
           addMark: (mark) => log.marks.push(mark),
@@ -111,6 +112,9 @@ beforeEach(() => {
           addSegment: (segment) => log.segments.push(segment),
           finish: (frames) => {
             log.finished = frames;
+          },
+          breakOff: (frames) => {
+            log.brokenOff = frames;
           },
         },
       };

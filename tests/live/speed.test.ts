@@ -9,7 +9,7 @@ import { GearInUse } from '../../electron/live/gear-in-use.ts';
 import { LiveSession } from '../../electron/live/live-session.ts';
 import { SpeedInput } from '../../electron/live/speed-input.ts';
 import { RecordingsFolder } from '../../electron/recording/recordings-folder.ts';
-import { startRun } from '../../electron/service/start-run.ts';
+import { newRecording, startRun } from '../../electron/service/start-run.ts';
 import type { CaptureListener, CaptureSource } from '../../native/capture/capture-source.ts';
 import { parseVisitBundle, type VehicleSpec } from '../../shared/bundle/visit.ts';
 import type { LiveState } from '../../shared/contract/live.ts';
@@ -158,7 +158,8 @@ describe('a drive with speed links', () => {
         speedAt: null,
       }),
       openOutput: async () => ({ write: () => {}, close: async () => {} }),
-      startRun: (start) => startRun(garage, recordings, start, () => {}),
+      newRecording: () => newRecording(recordings),
+      startRun: (start) => startRun(garage, start, () => {}),
       vehicleLabel: () => 'test car',
       freeBytes: async () => 1e12,
       publish: (event: AppEvent) => {
