@@ -3,15 +3,20 @@ import { Route, Router, Switch } from 'wouter';
 import { useHashLocation } from 'wouter/use-hash-location';
 import { ConnectionLost, NotConnected } from './components/ConnectionState.tsx';
 import { Notices } from './components/Notices.tsx';
+import { SpokenPrompts } from './components/SpokenPrompts.tsx';
+import { DecisionScreen } from './screens/decision/DecisionScreen.tsx';
 import { FindingsScreen } from './screens/findings/FindingsScreen.tsx';
 import { NewVehicleScreen } from './screens/garage/NewVehicleScreen.tsx';
 import { VehicleScreen } from './screens/garage/VehicleScreen.tsx';
 import { VehiclesScreen } from './screens/garage/VehiclesScreen.tsx';
 import { IntakeScreen } from './screens/intake/IntakeScreen.tsx';
 import { KeepingScreen } from './screens/keeping/KeepingScreen.tsx';
+import { InspectionScreen } from './screens/inspection/InspectionScreen.tsx';
 import { LiveScreen } from './screens/live/LiveScreen.tsx';
 import { CompareScreen } from './screens/returning/CompareScreen.tsx';
 import { DueScreen } from './screens/returning/DueScreen.tsx';
+import { RoadCardScreen } from './screens/road-card/RoadCardScreen.tsx';
+import { SettingsScreen } from './screens/settings/SettingsScreen.tsx';
 import { SetupScreen } from './screens/setup/SetupScreen.tsx';
 import { VisitScreen } from './screens/visit/VisitScreen.tsx';
 import { useApp } from './store/context.ts';
@@ -62,6 +67,18 @@ export function App() {
           <Route path="/visits/:id/intake">
             {({ id }) => <IntakeScreen key={id} visitId={Number(id)} />}
           </Route>
+          <Route path="/visits/:id/road">
+            {({ id }) => <RoadCardScreen key={id} visitId={Number(id)} />}
+          </Route>
+          <Route path="/visits/:id/inspection">
+            {({ id }) => <InspectionScreen key={id} visitId={Number(id)} />}
+          </Route>
+          <Route path="/visits/:id/decision">
+            {({ id }) => <DecisionScreen key={id} visitId={Number(id)} />}
+          </Route>
+          <Route path="/settings">
+            <SettingsScreen />
+          </Route>
           <Route path="/visits/:id">{({ id }) => <VisitScreen key={id} visitId={Number(id)} />}</Route>
           <Route>
             <VehiclesScreen />
@@ -70,6 +87,7 @@ export function App() {
       </Router>
       <ConnectionLost />
       <Notices />
+      <SpokenPrompts />
     </>
   );
 }

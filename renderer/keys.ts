@@ -43,6 +43,9 @@ export const KEYS = {
   typeSpeed: { keys: ['S'], on: live, group: 'drive' },
   typeGearRatio: { keys: ['G'], on: live, group: 'drive' },
   recheckDone: { keys: ['C'], on: live, group: 'drive' },
+  followCard: { keys: ['W'], on: live, group: 'drive' },
+  nextManoeuvre: { keys: ['J'], on: live, group: 'drive' },
+  spokenPrompts: { keys: ['P'], on: live, group: 'drive' },
 
   playStop: { keys: ['Space'], on: recorded, group: 'play' },
   seekBack: { keys: [',', 'PageUp'], on: visit, group: 'play' },

@@ -38,6 +38,9 @@ export function TopBar() {
         <Link href="/keeping" aria-current={current('/keeping')}>
           {t('nav.keeping')}
         </Link>
+        <Link href="/settings" aria-current={current('/settings')}>
+          {t('nav.settings')}
+        </Link>
       </nav>
       <Button onClick={flipTheme}>{t(theme === 'day' ? 'app.night' : 'app.day')}</Button>
     </header>

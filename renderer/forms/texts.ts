@@ -26,10 +26,15 @@ const quantityOf = (key: string): Quantity | null =>
 
 /** Digits that survive the way to another unit and back, without its rounding errors. */
 const DIGITS = 7;
+const trimmed = (value: number): string => String(Number(value.toPrecision(DIGITS)));
+/** A chance is shown in per cent. */
+export const percentText = (chance: number): string => trimmed(chance * 100);
+const isChance = (key: string): boolean => key === 'probability';
 const numberText = (value: number, key: string, units: UnitSystem): string => {
+  if (isChance(key)) return percentText(value);
   const quantity = quantityOf(key);
   if (quantity === null || units === 'metric') return String(value);
-  return String(Number(shown(value, quantity, units).toPrecision(DIGITS)));
+  return trimmed(shown(value, quantity, units));
 };
 
 interface Unwrapped {
@@ -103,7 +108,7 @@ const allEmpty = (texts: unknown): boolean =>
  * What a form says, to be checked by its schema: a number that is none stays text, so that the schema refuses it.
  * @param before the value the form was made from: what was not touched stays exactly as it was
  */
-export function valueOf<S extends z.ZodType>(
+export function readTexts<S extends z.ZodType>(
   schema: S,
   texts: Texts<z.output<S>>,
   before: z.output<S> | null,
@@ -139,6 +144,7 @@ function readNumber(text: string, before: unknown, key: string, units: UnitSyste
   if (typeof before === 'number' && text === numberText(before, key, units)) return before;
   const value = Number(text.replaceAll(/\s/g, '').replace(',', '.'));
   if (!Number.isFinite(value)) return text;
+  if (isChance(key)) return value / 100;
   const quantity = quantityOf(key);
   return quantity === null ? value : inside(value, quantity, units);
 }

@@ -14,7 +14,7 @@ import type { Form } from '../../shared/contract/visit-work.ts';
 import type { UnitSystem } from '../../shared/units/units.ts';
 import { useApp } from '../store/context.ts';
 import { RequestError } from '../transport/client.ts';
-import { type Texts, textsOf, valueOf, withDraft } from './texts.ts';
+import { readTexts, type Texts, textsOf, withDraft } from './texts.ts';
 
 /** So long after the last key the form is kept. */
 const KEEP_AFTER_ms = 250;
@@ -28,7 +28,7 @@ interface Options<S extends z.ZodType> {
   /** What was typed and not saved, if anything. */
   draft: unknown;
   units: UnitSystem;
-  /** The request's input that holds the form: its field names begin with it. */
+  /** The field of the request that holds the form; empty where the form is the request. */
   inside: string;
   /** @throws {RequestError} with the field that was refused */
   save(value: z.output<S>): Promise<void>;
@@ -66,7 +66,7 @@ export function useWorkForm<S extends z.ZodType, T extends FieldValues = Texts<z
   const resolver = useMemo((): Resolver<T> => {
     const check = zodResolver(schema as never) as unknown as Resolver<T>;
     return (texts, context, options) =>
-      check(valueOf(schema, texts as never, before.current, units) as T, context, options);
+      check(readTexts(schema, texts as never, before.current, units) as T, context, options);
   }, [schema, units]);
   const methods = useForm<T>({ defaultValues: started.current as never, resolver, reValidateMode: 'onBlur' });
   const { subscribe, handleSubmit, setError, register, formState, getValues, reset } = methods;
@@ -107,9 +107,10 @@ export function useWorkForm<S extends z.ZodType, T extends FieldValues = Texts<z
       } catch (error) {
         void keepDraft(visitId, form, getValues());
         const field = error instanceof RequestError ? error.field : undefined;
-        const path = field?.startsWith(`${inside}.`) ? field.slice(inside.length + 1) : 'root';
+        const path =
+          inside === '' ? field : field?.startsWith(`${inside}.`) && field.slice(inside.length + 1);
         const message = error instanceof Error ? error.message : String(error);
-        setError(path as FieldPath<T>, { message }, { shouldFocus: true });
+        setError((path || 'root') as FieldPath<T>, { message }, { shouldFocus: true });
       }
     })();
     return accepted;

@@ -27,7 +27,7 @@ export const en = {
     day: 'Day',
     night: 'Night',
   },
-  nav: { vehicles: 'Vehicles', due: 'Due', setup: 'Set up', live: 'Live', keeping: 'Backup' },
+  nav: { vehicles: 'Vehicles', due: 'Due', setup: 'Set up', live: 'Live', keeping: 'Backup', settings: 'Settings' },
   position: {
     'hub-front-left': 'Hub, front left',
     'hub-front-right': 'Hub, front right',
@@ -90,6 +90,9 @@ export const en = {
     typeSpeed: 'Type the speed',
     typeGearRatio: 'Type the gear ratio',
     recheckDone: 'Clamps and leads are checked again',
+    followCard: 'Follow the road card, or leave it',
+    nextManoeuvre: 'Next manoeuvre of the road card that is missing',
+    spokenPrompts: 'Prompts spoken or silent',
     analyse: 'Findings: what makes the noise; there: analyse again',
     flipPlaces: 'Flip between the loud and the faint place',
     nextPart: 'Next part',

@@ -3,10 +3,12 @@ import type {
   CheckState,
   Form,
   RoadProgress,
+  ShopHistory,
   StartCheck,
   UnfinishedVisit,
   VisitWork,
 } from '../../shared/contract/visit-work.ts';
+import type { Source } from '../../shared/driveline/words.ts';
 import type { Prompt } from '../../shared/road-card/manoeuvre.ts';
 import { defaultSettings, type Settings } from '../../shared/visit-work/settings.ts';
 import type { Client } from '../transport/client.ts';
@@ -48,6 +50,21 @@ export interface WorkSlice {
   saveSettings(settings: Settings): Promise<void>;
   startCheck(visitId: number | null, check: StartCheck): Promise<void>;
   flipSpokenPrompts(): void;
+  /** Data addresses of pictures that a screen has shown, by attachment. */
+  pictures: Record<number, string>;
+  loadPicture(attachmentId: number): Promise<void>;
+  /** @returns the attachment's number; @throws {RequestError} */
+  addPicture(
+    visitId: number | null,
+    name: string,
+    picture: { mediaType: 'image/jpeg' | 'image/png'; base64: string },
+  ): Promise<number>;
+  /** Prompts and progress along the visit's road card from now on; null ends it. */
+  followCard(visitId: number | null): Promise<void>;
+  /** Takes over what findings are kept of the visit; never analyses. */
+  lookUpFindings(visitId: number): Promise<void>;
+  /** What became of the shop's own decisions on this part; null when it cannot be told. */
+  askHistory(source: Source, horizon_km: number): Promise<ShopHistory | null>;
 }
 
 export const workSlice =
@@ -62,6 +79,7 @@ export const workSlice =
     roadProgress: null,
     lastPrompt: null,
     spokenPrompts: true,
+    pictures: {},
 
     async loadWork(visitId) {
       if (get().work?.visitId !== visitId) set({ work: null });
@@ -116,4 +134,28 @@ export const workSlice =
       await client.call('checks.start', { visitId, check }).catch(get().fail);
     },
     flipSpokenPrompts: () => set({ spokenPrompts: !get().spokenPrompts }),
+    async loadPicture(attachmentId) {
+      if (attachmentId in get().pictures) return;
+      await client.call('attachments.get', { attachmentId }).then(({ attachment, base64 }) => {
+        const url = `data:${attachment.mediaType};base64,${base64}`;
+        set({ pictures: { ...get().pictures, [attachmentId]: url } });
+      }, get().fail);
+    },
+    async addPicture(visitId, name, picture) {
+      const { id } = await client.call('attachments.add', { visitId, name, ...picture });
+      const url = `data:${picture.mediaType};base64,${picture.base64}`;
+      set({ pictures: { ...get().pictures, [id]: url } });
+      return id;
+    },
+    async followCard(visitId) {
+      await client.call('roadCard.follow', { visitId }).catch(get().fail);
+    },
+    askHistory: (source, horizon_km) =>
+      client.call('work.history', { source, horizon_km }).catch((error) => {
+        get().fail(error);
+        return null;
+      }),
+    async lookUpFindings(visitId) {
+      await client.call('findings.get', { visitId }).then((findings) => set({ findings }), get().fail);
+    },
   });

@@ -29,7 +29,6 @@ export function ComplaintFields({ form }: { form: IntakeForm }) {
         <TextArea
           label={t('intake.ownerWords')}
           hint={addsOf('ownerWords')}
-          // biome-ignore lint/a11y/noAutofocus: it is what the owner begins with
           autoFocus
           {...bind('ownerWords')}
         />

@@ -13,6 +13,7 @@ import { LiveFooter } from './LiveFooter.tsx';
 import { LiveOrderMatrix } from './LiveOrders.tsx';
 import styles from './LiveScreen.module.css';
 import { OrderSpectrum } from './OrderSpectrum.tsx';
+import { RoadStrip } from './RoadStrip.tsx';
 import { RunEnded } from './RunEnded.tsx';
 import { StatusStrip } from './StatusStrip.tsx';
 import type { TypedField } from './TypedField.tsx';
@@ -78,6 +79,9 @@ function LiveView({ live }: { live: LiveState }) {
           <p className={styles.caution}>
             {t('live.recheck')} <kbd>{KEYS.recheckDone.keys[0]}</kbd>
           </p>
+        )}
+        {live.visitId !== null && live.phase !== 'playing' && (
+          <RoadStrip visitId={live.visitId} keys={keys} />
         )}
       </div>
       <ChannelBoard live={live} scale={scale} />

@@ -15,6 +15,9 @@ interface Local {
 export function useLiveKeys(live: LiveState, local: Local): KeyHandlers {
   const command = useApp((s) => s.command);
   const confirmRecheck = useApp((s) => s.confirmRecheck);
+  const followCard = useApp((s) => s.followCard);
+  const following = useApp((s) => s.roadProgress !== null);
+  const flipSpokenPrompts = useApp((s) => s.flipSpokenPrompts);
   const listen = useListenKeys(live);
   const [, navigate] = useLocation();
   const nudge = (nudge_km_h: number) => () => void command('live.speed', { nudge_km_h });
@@ -35,6 +38,9 @@ export function useLiveKeys(live: LiveState, local: Local): KeyHandlers {
     typeSpeed: () => local.type('speed'),
     typeGearRatio: () => local.type('gearRatio'),
     recheckDone: confirmRecheck,
+    followCard: () => void followCard(following ? null : live.visitId),
+    nextManoeuvre: () => void command('roadCard.choose', { manoeuvreId: null }),
+    spokenPrompts: flipSpokenPrompts,
     meterBand: () => void command('live.meterBand', { band: nextBand(live.meterBand) }),
     analyse: () => {
       if (live.visitId !== null && !live.recording) navigate(`/visits/${live.visitId}/findings`);
