@@ -58,8 +58,8 @@ export const en = {
     drive: 'pulling',
     coast: 'engine braking',
     float: 'no torque',
-    swayLeft: 'loads the right side',
-    swayRight: 'loads the left side',
+    swayLeft: 'loads the left side',
+    swayRight: 'loads the right side',
   },
   band: { full: 'Full band', rumble: 'Rumble', whine: 'Whine' },
   fault: {

@@ -42,7 +42,10 @@ export const SOURCES = [
 export type Source = (typeof SOURCES)[number];
 
 export const DRIVING_STATES = ['drive', 'coast', 'float', 'swayLeft', 'swayRight'] as const;
-/** How the car is driven during a segment: torque forward, engine braking, no torque, loading one side. */
+/**
+ * How the car is driven during a segment: torque forward, engine braking, no torque, or swaying so that one side
+ * carries the load (`swayLeft`: the left wheels).
+ */
 export type DrivingState = (typeof DRIVING_STATES)[number];
 
 /** The four corners of the vehicle, as the parts of `POSITIONS` and `SOURCES` name them. */
