@@ -74,7 +74,7 @@ export class AnalysisDesk {
 
   async #analyse(visitId: number, signal: AbortSignal): Promise<KeptFindings> {
     const { garage, recordings, ensureSound, onProgress } = this.#options;
-    const { visit, runIds, paths, madeFrom } = visitToAnalyse(garage, recordings, visitId);
+    const { visit, inspection, runIds, paths, madeFrom } = visitToAnalyse(garage, recordings, visitId);
     if (runIds.length === 0) {
       throw new LiveError('Nothing is recorded in this visit yet; record a run first.');
     }
@@ -91,7 +91,7 @@ export class AnalysisDesk {
     onProgress({ visitId, doing: 'analysing', share: 0 });
     const findings = await runInWorker(
       'analyseRuns',
-      { visit, paths },
+      { visit, paths, inspection },
       { signal, onProgress: (share) => onProgress({ visitId, doing: 'analysing', share }) },
     );
     const stored = { visitId, analysedAt: new Date().toISOString(), runIds, madeFrom, findings };

@@ -1,33 +1,37 @@
 import { createHash } from 'node:crypto';
 import type { Garage } from '../../db/open.ts';
 import type { VisitToAnalyse } from '../../shared/diagnosis/visit-input.ts';
-import { InspectionSchema } from '../../shared/visit-work/inspection.ts';
+import { type Inspection, InspectionSchema } from '../../shared/visit-work/inspection.ts';
 import { bundleOf } from '../bundles/export-bundle.ts';
 import type { RecordingsFolder } from '../recording/recordings-folder.ts';
 
 /** Everything that the analysis of a visit is given. */
 export interface AnalysisInput {
   readonly visit: VisitToAnalyse;
+  readonly inspection: Inspection | null;
   readonly runIds: readonly number[];
   /** The recording of each run. */
   readonly paths: readonly string[];
-  /** Checksum over `visit`: findings that were made from another are out of date. */
+  /** Checksum over visit and inspection: findings that were made from others are out of date. */
   readonly madeFrom: string;
 }
 
-/** The visit as its bundle would hold it, with the owner's words and the inspection; complete runs only. */
+/** The visit as its bundle would hold it, with the owner's words; complete runs only. */
 export function visitToAnalyse(garage: Garage, recordings: RecordingsFolder, visitId: number): AnalysisInput {
   const kept = garage.visits.get(visitId);
   const runs = kept.runs.filter((run) => run.state !== 'recording' && run.frames > 0);
   const visit = {
     ...bundleOf(garage, { ...kept, runs }),
     complaint: kept.complaint,
-    inspection: garage.visitWork.form(visitId, 'inspection', InspectionSchema),
   };
+  const inspection = garage.visitWork.form(visitId, 'inspection', InspectionSchema);
   return {
     visit,
+    inspection,
     runIds: runs.map((run) => run.id),
     paths: runs.map((run) => recordings.file(run.file)),
-    madeFrom: createHash('sha256').update(JSON.stringify(visit)).digest('hex'),
+    madeFrom: createHash('sha256')
+      .update(JSON.stringify([visit, inspection]))
+      .digest('hex'),
   };
 }

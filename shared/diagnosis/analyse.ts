@@ -9,6 +9,7 @@ import { evidenceFor } from './explain.ts';
 import { hasOneMesh } from './family-lines.ts';
 import { type VisitFeatures, visitFeatures } from './features.ts';
 import type { ChannelFinding, Evidence, Findings } from './findings.ts';
+import { type InspectionFindings, inspectionEvidence, withInspection } from './inspection.ts';
 import { type ChannelMeasure, measureRun } from './measure-run.ts';
 import { nextPlacements } from './next-placement.ts';
 import { type Posterior, type PriorKnowledge, posterior } from './posterior.ts';
@@ -150,10 +151,20 @@ export async function analyseVisit(
   return findingsOf(visit, await measureVisit(visit, provider, hooks));
 }
 
-/** Judges what was measured; see `analyseVisit`. */
-export function findingsOf(visit: VisitToAnalyse, measures: VisitMeasures): Findings {
+/**
+ * Judges what was measured; see `analyseVisit`.
+ * @param inspection what was found by hand and eye; null when nobody has looked
+ */
+export function findingsOf(
+  visit: VisitToAnalyse,
+  measures: VisitMeasures,
+  inspection: InspectionFindings | null = null,
+): Findings {
   const known = priorKnowledge(visit);
-  const after = posterior(measures.features.families, known);
+  const heard = posterior(measures.features.families, known);
+  const after = inspection
+    ? { ...heard, probabilities: withInspection(heard.probabilities, inspection) }
+    : heard;
   const doubts = recordingDoubts(after);
   const reason = verdictOf(after.probabilities, after.net, measures.positions, doubts.length > 0);
   const ranked = [...after.probabilities].sort((a, b) => b[1] - a[1]);
@@ -171,6 +182,7 @@ export function findingsOf(visit: VisitToAnalyse, measures: VisitMeasures): Find
       probability,
       evidence: [
         ...(probability >= WORTH_EXPLAINING ? evidenceFor(source, after, measures.features) : []),
+        ...(inspection ? inspectionEvidence(inspection, source) : []),
         ...(source === first ? ruleEvidence(reason, source) : []),
       ],
     })),

@@ -122,6 +122,27 @@ it('plays what convinced at both places, at one gain, and leaves nothing behind'
   expect(passing()).toEqual(passingBefore);
 }, 60_000);
 
+it('takes in what was found by hand and eye', async () => {
+  const before = (await ask('findings.get', { visitId }))!;
+  const plug = { wanted_Nm: null, done_Nm: null };
+  const unit = {
+    ...{ unit: 'differential-rear' as const, debris: 'flakes' as const, photoId: null },
+    ...{ drained_l: null, refilled_l: null, fillPlugOpenedFirst: null, fluid: '', note: '' },
+    ...{ fillPlug: plug, drainPlug: plug },
+  };
+  await ask('work.saveInspection', { visitId, inspection: { wheels: [], units: [unit], note: '' } });
+  expect((await ask('findings.get', { visitId }))!.outOfDate).toBe('facts');
+
+  const after = (await ask('findings.analyse', { visitId }))!;
+  const [was, is] = [before, after].map(
+    ({ findings }) => findings.sources.find((s) => s.source === 'differential-rear')!,
+  );
+  expect(is!.probability).toBeGreaterThan(was!.probability);
+  expect(is!.evidence).toContainEqual(
+    expect.objectContaining({ kind: 'inspection', text: expect.stringContaining('flakes on the magnet') }),
+  );
+}, 60_000);
+
 it('says that findings are out of date when a fact was changed or a run was added', async () => {
   const { vehicle } = await ask('vehicles.page', { vehicleId });
   const { id: _, createdAt: __, ...input } = vehicle;
