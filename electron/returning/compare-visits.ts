@@ -1,3 +1,4 @@
+import { existsSync } from 'node:fs';
 import type { Garage } from '../../db/open.ts';
 import type { Run } from '../../shared/contract/garage.ts';
 import type { OverlaidSpectrum, VisitComparison } from '../../shared/contract/returning-car.ts';
@@ -90,10 +91,16 @@ export function stretchToHear(
   const run = garage.runs.get(runId);
   const pickup = run.channels.find((c) => c.channel === channel);
   if (pickup?.role !== 'vibration') throw new LiveError(`Channel ${channel} is not a pickup of this run.`);
+  const path = recordings.file(run.file);
+  if (!existsSync(path)) {
+    throw new LiveError(
+      `The recording ${run.file} is not kept any more, so it cannot be heard; its measures and spectra are still there.`,
+    );
+  }
   const stretch = longestStretch(run, speedOf(garage, runId), ground);
   if (!stretch) throw new LiveError('This run has no stretch in that state and speed.');
   return {
-    path: recordings.file(run.file),
+    path,
     channelIndex: channel - 1,
     ...stretch,
     fullScale_m_s2: pickup.fullScale_m_s2 ?? null,

@@ -160,7 +160,7 @@ const plain = (trend: FoundTrend): Trend =>
   trend.kind === 'tooFew' ? trend : { ...trend, line: [...trend.line] };
 
 const figureName = ({ label, position }: ComparableMeasure): string =>
-  `${label} at the ${placeName(position)}`;
+  `${label.charAt(0).toUpperCase()}${label.slice(1)} at the ${placeName(position)}`;
 
 function answerOf(
   series: WearSeries | null,

@@ -38,10 +38,14 @@ beforeAll(async () => {
   app = await openApp({ dataFolder: folder });
   loopback = await serveLoopback(app, { rendererDir });
   browser = await chromium.launch({ executablePath: findBrowser()!, args: sandboxSwitches() });
-  page = await browser.newPage({ viewport: { width: 1280, height: 800 } });
+  // A context of its own, as axe wants it.
+  const context = await browser.newContext({ viewport: { width: 1280, height: 800 } });
+  page = await context.newPage();
   page.on('pageerror', (error) => complaints.push(error.message));
   page.on('console', (message) => {
-    if (message.type() === 'error') complaints.push(message.text());
+    // What the main side refused is shown to the user, and asked for by these tests.
+    if (message.type() === 'error' && !message.text().startsWith('RequestError'))
+      complaints.push(message.text());
   });
   await page.goto(loopback.url);
 }, 120_000);
@@ -110,7 +114,7 @@ it('takes a level at which the shop acts, and refuses nonsense at the field', as
   await field.press('Enter');
   await answers().getByText('Set for this vehicle; empty returns to the shop’s rule.').waitFor();
   await answers()
-    .getByText(/is expected at 1\d\d,000 km/)
+    .getByText(/is expected at \d{3},000 km/)
     .waitFor();
 });
 
@@ -127,8 +131,9 @@ it('compares two visits like with like, and lays their spectra over each other',
 });
 
 it('says why recordings that are gone cannot be heard', async () => {
+  await page.getByRole('button', { name: /5 Sept 2022/ }).focus();
   await page.keyboard.press('1');
-  await page.getByText(/demo-watched-\d\.wav/).waitFor();
+  await page.getByText(/^The recording demo-watched-\d\.wav is not kept any more/).waitFor();
   await page.keyboard.press('Escape');
 });
 
