@@ -98,8 +98,11 @@ export const FINDINGS_WORDS = {
     percent: '{{value}} %',
   },
   next: {
-    title: 'Next: clamp here and drive again',
+    title: 'Where to clamp next, and why',
     setUp: 'Set up with these places',
+    clamp: 'Clamp next at:',
+    more_one: '{{count}} more place',
+    more_other: '{{count}} more places',
     settledTitle: 'Next: look at the part',
     settled: 'It is settled. Look at the part itself before anything is bought.',
     nothingTitle: 'Next',

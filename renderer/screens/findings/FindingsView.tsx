@@ -13,7 +13,7 @@ import { EvidencePlayer } from './EvidencePlayer.tsx';
 import styles from './FindingsScreen.module.css';
 import { FindingsSpectra } from './FindingsSpectra.tsx';
 import { evidenceName } from './findings-words.ts';
-import { NextStep } from './NextStep.tsx';
+import { NextInShort, NextStep } from './NextStep.tsx';
 import { type MapShows, placeLevels, runsOf } from './place-levels.ts';
 import { RankedParts } from './RankedParts.tsx';
 import { RecordingDoubts } from './RecordingDoubts.tsx';
@@ -86,6 +86,7 @@ export function FindingsView({ kept, visit }: { kept: KeptFindings; visit: Visit
 
   return (
     <>
+      <NextInShort findings={findings} onSetUp={setUp} />
       <RecordingDoubts findings={findings} />
       {runs.length > 1 && (
         <fieldset className={styles.runs}>
@@ -130,7 +131,7 @@ export function FindingsView({ kept, visit }: { kept: KeptFindings; visit: Visit
             choose={setPart}
             keys={keys}
           />
-          <NextStep findings={findings} onSetUp={setUp} />
+          <NextStep findings={findings} />
         </div>
       </div>
       <FindingsSpectra

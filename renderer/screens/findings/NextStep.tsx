@@ -6,7 +6,7 @@ import { KEYS } from '../../keys.ts';
 import styles from './NextStep.module.css';
 
 /** What to do now: where to clamp next and why, or that it is settled. */
-export function NextStep({ findings, onSetUp }: { findings: Findings; onSetUp(): void }) {
+export function NextStep({ findings }: { findings: Findings }) {
   const { t } = useTranslation();
   const { verdict, nextPlacement } = findings;
   if (verdict === 'pinpointed' || verdict === 'nothingAbnormal') {
@@ -34,11 +34,29 @@ export function NextStep({ findings, onSetUp }: { findings: Findings; onSetUp():
           </li>
         ))}
       </ol>
-      {nextPlacement.length > 0 && (
-        <Button primary onClick={onSetUp}>
-          {t('findings.next.setUp')} ({KEYS.useProposal.keys[0]})
-        </Button>
-      )}
     </section>
+  );
+}
+
+const NAMED = 3;
+
+/** The same in one line, for those who know why: in sight without scrolling. */
+export function NextInShort({ findings, onSetUp }: { findings: Findings; onSetUp(): void }) {
+  const { t, i18n } = useTranslation();
+  const { nextPlacement } = findings;
+  if (nextPlacement.length === 0) return null;
+  const names = nextPlacement.slice(0, NAMED).map(({ position }) => positionName(t, position));
+  const more = nextPlacement.length - names.length;
+  if (more > 0) names.push(t('findings.next.more', { count: more }));
+  const places = new Intl.ListFormat(i18n.language, { type: 'conjunction' }).format(names);
+  return (
+    <p className={styles.short}>
+      <Button primary onClick={onSetUp}>
+        {t('findings.next.setUp')} ({KEYS.useProposal.keys[0]})
+      </Button>
+      <span>
+        {t('findings.next.clamp')} <b>{places}</b>
+      </span>
+    </p>
   );
 }
