@@ -1,5 +1,11 @@
 import { deinterleave } from '../pcm.ts';
-import { type ChildLink, type ForkChild, forkWithNode, portAudioChildFile } from '../portaudio/child-link.ts';
+import {
+  type ChildLink,
+  type ForkChild,
+  forkWithNode,
+  portAudioChildFile,
+  stopChild,
+} from '../portaudio/child-link.ts';
 import type { CaptureRequest, DeviceRef, FromChild, RefusalReason } from '../portaudio/messages.ts';
 import { refusalWords } from '../portaudio/refusal-words.ts';
 import {
@@ -106,18 +112,7 @@ export class PortAudioSource implements CaptureSource {
     if (this.#watch) clearInterval(this.#watch);
     const stream = this.#stream;
     this.#stream = null;
-    if (!stream || stream.over) return;
-    await new Promise<void>((resolve) => {
-      const timer = setTimeout(() => stream.child.kill(), STOP_WITHIN_MS);
-      stream.child.onExit(() => {
-        clearTimeout(timer);
-        resolve();
-      });
-      stream.child.onMessage((message) => {
-        if ((message as FromChild).kind === 'stopped') stream.child.kill();
-      });
-      stream.child.send({ kind: 'stop' });
-    });
+    if (stream && !stream.over) await stopChild(stream.child, STOP_WITHIN_MS);
   }
 
   /** Resolves with null once samples flow, or with the reason why they do not. */

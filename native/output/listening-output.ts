@@ -1,4 +1,10 @@
-import { type ChildLink, type ForkChild, forkWithNode, portAudioChildFile } from '../portaudio/child-link.ts';
+import {
+  type ChildLink,
+  type ForkChild,
+  forkWithNode,
+  portAudioChildFile,
+  stopChild,
+} from '../portaudio/child-link.ts';
 import type { DeviceRef, FromChild, PlayRequest } from '../portaudio/messages.ts';
 import { refusalWords } from '../portaudio/refusal-words.ts';
 
@@ -87,18 +93,7 @@ export class PortAudioOutput implements ListeningOutput {
     if (this.#reopenTimer) clearTimeout(this.#reopenTimer);
     const stream = this.#stream;
     this.#stream = null;
-    if (!stream || stream.over) return;
-    await new Promise<void>((resolve) => {
-      const timer = setTimeout(() => stream.child.kill(), STOP_WITHIN_MS);
-      stream.child.onExit(() => {
-        clearTimeout(timer);
-        resolve();
-      });
-      stream.child.onMessage((message) => {
-        if ((message as FromChild).kind === 'stopped') stream.child.kill();
-      });
-      stream.child.send({ kind: 'stop' });
-    });
+    if (stream && !stream.over) await stopChild(stream.child, STOP_WITHIN_MS);
   }
 
   /** Resolves with null once the device plays, or with the reason why it does not. */

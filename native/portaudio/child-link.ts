@@ -1,5 +1,6 @@
 import { fork } from 'node:child_process';
 import { fileURLToPath } from 'node:url';
+import type { FromChild } from './messages.ts';
 
 /**
  * A child process as its parent sees it. Electron's utilityProcess and Node's fork both fit behind it;
@@ -57,4 +58,19 @@ export function forkWithNode(env: Readonly<Record<string, string | undefined>> =
 export function portAudioChildFile(): string {
   const program = import.meta.url.endsWith('.ts') ? './portaudio-child.ts' : './portaudio-child.js';
   return fileURLToPath(new URL(program, import.meta.url));
+}
+
+/** Asks a child to stop its stream, waits until it has ended, and ends it when it does not answer in time. */
+export function stopChild(child: ChildLink, withinMs: number): Promise<void> {
+  return new Promise((resolve) => {
+    const timer = setTimeout(() => child.kill(), withinMs);
+    child.onExit(() => {
+      clearTimeout(timer);
+      resolve();
+    });
+    child.onMessage((message) => {
+      if ((message as FromChild).kind === 'stopped') child.kill();
+    });
+    child.send({ kind: 'stop' });
+  });
 }

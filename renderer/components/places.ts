@@ -1,24 +1,5 @@
 import type { KnownPosition } from '../../shared/driveline/words.ts';
-
-/** Where the places lie on the vehicle seen from above, front up, on a field of 100 by 170. */
-export const FIELD = { width: 100, height: 170 } as const;
-
-export const PLACES: Record<KnownPosition, { x: number; y: number }> = {
-  'engine-mount': { x: 50, y: 16 },
-  'hub-front-left': { x: 13, y: 36 },
-  'differential-front-left': { x: 36, y: 36 },
-  'differential-front-right': { x: 64, y: 36 },
-  'hub-front-right': { x: 87, y: 36 },
-  transmission: { x: 50, y: 54 },
-  'transfer-case': { x: 50, y: 73 },
-  'propshaft-centre-bearing': { x: 50, y: 93 },
-  'differential-rear-pinion': { x: 50, y: 117 },
-  'hub-rear-left': { x: 13, y: 134 },
-  'differential-rear-left': { x: 36, y: 134 },
-  'differential-rear-right': { x: 64, y: 134 },
-  'hub-rear-right': { x: 87, y: 134 },
-  'subframe-rear': { x: 50, y: 154 },
-};
+import { PLACES } from '../../shared/vehicle-view/vehicle-view.ts';
 
 const STEPS = {
   ArrowUp: { x: 0, y: -1 },

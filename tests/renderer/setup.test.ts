@@ -1,9 +1,10 @@
 import { expect, test } from 'vitest';
-import { isStepKey, neighbour, PLACES } from '../../renderer/components/places.ts';
+import { isStepKey, neighbour } from '../../renderer/components/places.ts';
 import { rigChannels } from '../../renderer/screens/setup/rig-channels.ts';
 import type { RigChannel } from '../../renderer/store/rig.ts';
 import { ChannelSchema } from '../../shared/bundle/visit.ts';
 import { type KnownPosition, POSITIONS } from '../../shared/driveline/words.ts';
+import { PLACES } from '../../shared/vehicle-view/vehicle-view.ts';
 
 const input = (channel: number, change: Partial<RigChannel> = {}): RigChannel => ({
   channel,

@@ -1,7 +1,8 @@
 import { type KeyboardEvent, useRef, useState } from 'react';
 import { useTranslation } from 'react-i18next';
 import { type DriveLayout, type KnownPosition, POSITIONS } from '../../../shared/driveline/words.ts';
-import { isStepKey, neighbour, PLACES } from '../../components/places.ts';
+import { PLACES } from '../../../shared/vehicle-view/vehicle-view.ts';
+import { isStepKey, neighbour } from '../../components/places.ts';
 import { placeStyle, VehicleMap } from '../../components/VehicleMap.tsx';
 import { positionName } from '../../i18n/words.ts';
 import { useApp } from '../../store/context.ts';
