@@ -14,6 +14,7 @@ import { registerGarageCommands } from './garage-commands.ts';
 import { CliInputError } from './input-error.ts';
 import { registerRecord } from './record.ts';
 import { registerReport } from './report.ts';
+import { registerSupport } from './support.ts';
 
 const program = new Command('rumblepath')
   .description(
@@ -30,6 +31,7 @@ for (const register of [
   registerReport,
   registerGarageCommands,
   registerBackupCommands,
+  registerSupport,
   registerBench,
 ])
   register(program);

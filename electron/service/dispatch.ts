@@ -36,17 +36,20 @@ const TOLD: readonly (abstract new (...args: never[]) => Error)[] = [
 /** What SQLite threw: a full disk, a damaged file. */
 const fromSqlite = (error: unknown): boolean => error instanceof Error && error.name === 'SqliteError';
 
+const isTold = (error: unknown): error is Error => TOLD.some((type) => error instanceof type);
+
 const known = (name: string): name is RequestName => Object.hasOwn(REQUESTS, name);
 
 /**
  * Runs one request: input checked before any code sees it, answer checked before it leaves, every error turned into
- * a reply. What was not meant for the technician goes to `report`.
+ * a reply. What was not meant for the technician goes to `report`: the errors that he was not told, and those that he
+ * was told in a sentence of ours where something else had caused them.
  */
 export async function dispatch(
   handlers: Handlers,
   name: string,
   input: unknown,
-  report: (error: unknown) => void,
+  report: (error: unknown, request: RequestName, told: boolean) => void,
 ): Promise<Reply> {
   if (!known(name)) return { ok: false, message: `There is no request called ${name.slice(0, 60)}.` };
   const checked = REQUESTS[name].input.safeParse(input);
@@ -59,12 +62,13 @@ export async function dispatch(
     const handle = handlers[name] as (input: unknown) => unknown;
     const answer = REQUESTS[name].output.safeParse((await handle(checked.data)) ?? null);
     if (answer.success) return { ok: true, value: answer.data };
-    throw new Error(`the answer to ${name} does not fit the contract: ${answer.error.message}`);
+    throw new Error(`the answer to ${name} does not fit the contract`, { cause: answer.error });
   } catch (error) {
     const told = fromSqlite(error) ? garageError(error, 'garage.db') : error;
+    if (told instanceof Error && told.cause !== undefined && isTold(told)) report(told, name, true);
     if (told instanceof FieldError) return { ok: false, message: told.message, field: told.field };
-    if (TOLD.some((type) => told instanceof type)) return { ok: false, message: (told as Error).message };
-    report(error);
+    if (isTold(told)) return { ok: false, message: told.message };
+    report(error, name, false);
     return { ok: false, message: 'Something went wrong inside the program; the log has the details.' };
   }
 }

@@ -12,15 +12,18 @@ import { AnalysisDesk } from '../findings/analysis-desk.ts';
 import { EvidencePlayer } from '../findings/evidence-player.ts';
 import { LiveSession } from '../live/live-session.ts';
 import { openSource } from '../live/open-source.ts';
+import { LogFile, logLive } from '../log/log-file.ts';
 import { MeasureQueue } from '../measures/measure-queue.ts';
 import { removeLeftovers } from '../recording/leftovers.ts';
 import { RecordingsFolder } from '../recording/recordings-folder.ts';
 import { type PrintPdf, printWithBrowser } from '../report/print-pdf.ts';
 import { ReportDesk } from '../report/report-desk.ts';
+import { supportHandlers } from '../support/support-desk.ts';
 import type { App } from './app.ts';
 import { DemoRecordings } from './demo-recordings.ts';
 import { dispatch, type Handlers } from './dispatch.ts';
 import { findingsHandlers } from './findings-handlers.ts';
+import { PROGRAM_VERSION } from './program-version.ts';
 import { repairRuns } from './repair-runs.ts';
 import { reportHandlers } from './report-handlers.ts';
 import { returningCarHandlers } from './returning-car-handlers.ts';
@@ -35,7 +38,7 @@ export interface OpenAppOptions {
   readonly forkChild?: ForkChild;
   /** How a report becomes a PDF: Electron itself, or an installed browser. */
   readonly printPdf?: PrintPdf;
-  /** Where errors go that are not meant for the technician. */
+  /** Where errors go that are not meant for the technician, beside the log, which keeps no messages. */
   readonly report?: (error: unknown) => void;
 }
 
@@ -52,21 +55,38 @@ export async function openApp(options: OpenAppOptions): Promise<App> {
 }
 
 async function openLocked(options: OpenAppOptions, unlock: () => void): Promise<App> {
-  const { dataFolder, forkChild = forkWithNode(), report = console.error } = options;
+  const { dataFolder, forkChild = forkWithNode() } = options;
+  const log = new LogFile(dataFolder);
+  const report = (error: unknown, doing: string): void => {
+    log.error(error, doing);
+    if (options.report) options.report(error);
+    // The message may quote what was typed in: it is for a developer's terminal, not for a system's journal.
+    else if (process.stderr.isTTY) console.error(error);
+  };
+  // Only listens: what becomes of the process stays as it is.
+  const onCrash = (error: Error): void => log.error(error, 'crash');
   const restored = takeRestored(dataFolder);
   const garage = openGarage(join(dataFolder, 'garage.db'));
   const recordings = new RecordingsFolder(dataFolder);
   const demo = new DemoRecordings(garage, recordings, (runId) => measuring.add(runId));
   const portAudioChild = portAudioChildFile();
 
+  const onLive = logLive(log);
   const listeners = new Set<(event: AppEvent) => void>();
   const publish = (event: AppEvent): void => {
+    if (event.name === 'live.state') onLive(event.payload);
     for (const listener of listeners) listener(event);
   };
   // Told to the first screen that listens: nobody is there yet while the repair goes on.
   const notices = await repairRuns(garage, recordings);
   const removed = removeLeftovers(garage, recordings, dataFolder);
   if (removed) notices.push(removed);
+  log.write({
+    what: 'started',
+    version: PROGRAM_VERSION,
+    repairedRuns: notices.length - (removed ? 1 : 0),
+    leftovers: removed !== null,
+  });
   if (restored) notices.push(restoredNotice(restored.before));
 
   const ensureSound = (runId: number): Promise<void> => demo.ensure(runId);
@@ -110,11 +130,17 @@ async function openLocked(options: OpenAppOptions, unlock: () => void): Promise<
     recordings,
     isRecording: () => live.state().recording !== null,
     onMeasured: (run) => publish({ name: 'runs.measured', payload: run }),
-    report,
+    report: (error) => report(error, 'measuring'),
   });
-  measuring.addUnmeasured().catch(report);
+  measuring.addUnmeasured().catch((error) => report(error, 'measuring'));
 
-  const work = visitWork({ garage, dataFolder, live, publish, report });
+  const work = visitWork({
+    garage,
+    dataFolder,
+    live,
+    publish,
+    report: (error) => report(error, 'visit work'),
+  });
   listeners.add(work.onEvent);
   const speed = speedLinks(live);
 
@@ -125,6 +151,7 @@ async function openLocked(options: OpenAppOptions, unlock: () => void): Promise<
   const handlers: Handlers = {
     ...work.handlers,
     ...speed.handlers,
+    ...supportHandlers({ garage, recordings, log }),
     ...findingsHandlers(analysis, evidence, live),
     ...reportHandlers(reports),
     ...returningCarHandlers({ dataFolder, garage, recordings, measuring, demo, live }),
@@ -163,8 +190,13 @@ async function openLocked(options: OpenAppOptions, unlock: () => void): Promise<
     'live.mark': ({ text }) => live.mark(text),
   };
 
+  process.on('uncaughtExceptionMonitor', onCrash);
   return {
-    handle: (name, input) => dispatch(handlers, name, input, report),
+    handle: (name, input) =>
+      dispatch(handlers, name, input, (error, request, told) => {
+        if (told) log.error(error, request);
+        else report(error, request);
+      }),
     subscribe(listener) {
       listeners.add(listener);
       for (const text of notices.splice(0)) listener({ name: 'notice', payload: { text } });
@@ -178,6 +210,8 @@ async function openLocked(options: OpenAppOptions, unlock: () => void): Promise<
       await evidence.close();
       await measuring.close();
       garage.close();
+      log.write({ what: 'closed' });
+      process.off('uncaughtExceptionMonitor', onCrash);
       unlock();
     },
   };

@@ -23,6 +23,7 @@ import {
 import { REPORT_REQUESTS } from './report-requests.ts';
 import { RETURNING_CAR_REQUESTS } from './returning-car-requests.ts';
 import { SPEED_REQUESTS } from './speed-requests.ts';
+import { SUPPORT_REQUESTS } from './support-requests.ts';
 import { VISIT_WORK_EVENTS, VISIT_WORK_REQUESTS } from './visit-work-requests.ts';
 
 /**
@@ -95,6 +96,7 @@ export const REQUESTS = {
   ...FINDINGS_REQUESTS,
   ...REPORT_REQUESTS,
   ...SPEED_REQUESTS,
+  ...SUPPORT_REQUESTS,
   ...VISIT_WORK_REQUESTS,
 } as const;
 
