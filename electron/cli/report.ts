@@ -9,7 +9,7 @@ import { defaultSettings } from '../../shared/visit-work/settings.ts';
 import { AnalysisDesk } from '../findings/analysis-desk.ts';
 import { dataFolder } from '../host/data-folder.ts';
 import { bundleReport } from '../report/bundle-report.ts';
-import { printWithBrowser } from '../report/print-pdf.ts';
+import { printWithBrowser, requireBrowser } from '../report/print-pdf.ts';
 import { ReportDesk } from '../report/report-desk.ts';
 import { reportPdf } from '../report/report-pdf.ts';
 import { reportSettings } from '../report/visit-report.ts';
@@ -32,6 +32,7 @@ export function registerReport(program: Command): void {
       const format = FORMATS[extname(out).toLowerCase()];
       if (!format) throw new CliInputError(`--out: ${out} must end in .html or .pdf`);
       if (!existsSync(dirname(out))) throw new CliInputError(`--out: there is no folder ${dirname(out)}`);
+      if (format === 'pdf') requireBrowser();
       const data = /^\d+$/.test(what) ? await ofVisit(Number(what)) : await ofBundle(what);
       await writeWhole(out, format === 'html' ? reportOf(data) : await reportPdf(data, printWithBrowser()));
       print.log(`The report is in ${out}.`);

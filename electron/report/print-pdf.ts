@@ -11,16 +11,20 @@ export type PrintPdf = (html: string) => Promise<Uint8Array>;
 
 const LONGEST_MS = 60_000;
 
+/** @throws {ReportError} when there is none */
+export function requireBrowser(env: NodeJS.ProcessEnv = process.env): string {
+  const browser = findBrowser(env);
+  if (browser !== undefined) return browser;
+  throw new ReportError(
+    'A PDF needs Chromium or Chrome, and none is installed: install one, or save the report as HTML and print that.',
+  );
+}
+
 /** Prints with an installed Chromium or Chrome, without a window, a profile of the user's or a network. */
 export const printWithBrowser =
   (env: NodeJS.ProcessEnv = process.env): PrintPdf =>
   async (html) => {
-    const browser = findBrowser(env);
-    if (browser === undefined) {
-      throw new ReportError(
-        'A PDF needs Chromium or Chrome, and none is installed: install one, or save the report as HTML and print that.',
-      );
-    }
+    const browser = requireBrowser(env);
     const folder = await mkdtemp(join(tmpdir(), 'rumblepath-report-'));
     try {
       const [page, pdf] = [join(folder, 'report.html'), join(folder, 'report.pdf')];

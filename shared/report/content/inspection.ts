@@ -2,7 +2,7 @@ import type { Inspection } from '../../visit-work/inspection.ts';
 import type { ReportWords } from '../words.ts';
 import { clipped } from './clipped.ts';
 
-const LONGEST_NOTE = 200;
+const LONGEST_NOTE = 100;
 type Unit = Inspection['units'][number];
 
 /** Findings with which nobody drives on, in the report's language. */
@@ -39,8 +39,7 @@ export function inspectionContent(inspection: Inspection | null, words: ReportWo
       : [];
   });
   const note = clipped(inspection?.note ?? '', 2 * LONGEST_NOTE);
-  const all = [...wheels, ...units, ...(note ? [note] : [])];
-  return all.length > 0 ? all : [t('inspection.none')];
+  return [...wheels, ...units, ...(note ? [note] : [])];
 }
 
 function unitFindings(unit: Unit, { t, quantity }: ReportWords): string[] {

@@ -32,7 +32,9 @@ export type OptionsContent = {
 };
 
 /** More lines of parts are summed up into one. */
-const MOST_PARTS = 5;
+const MOST_PARTS = 4;
+/** Our own labels are shorter; names of parts may not be. */
+const LONGEST_LABEL = 90;
 
 /** The options side by side, with their arithmetic; null when nobody has worked them out. */
 export function optionsContent(data: ReportData, words: ReportWords): OptionsContent | null {
@@ -54,7 +56,7 @@ export function optionsContent(data: ReportData, words: ReportWords): OptionsCon
   const money = (minor: number): string => moneyText(minor, currency, words.locale);
   const lines = (steps: readonly Step[]): CostLine[] =>
     steps.map(({ label, reckoning, minor }) => ({
-      label: clipped(label, 90),
+      label: clipped(label, LONGEST_LABEL),
       reckoning,
       amount: money(minor),
     }));
@@ -75,7 +77,7 @@ export function optionsContent(data: ReportData, words: ReportWords): OptionsCon
       risk,
     };
   };
-  const reason = clipped(decision.reason, 300);
+  const reason = clipped(decision.reason, 200);
   return {
     about: source === null ? null : t('options.about', { part: named('part', source) }),
     horizon: words.decision.distance(decision.horizon_km),

@@ -43,6 +43,8 @@ export type ReportContent = {
   readonly options: OptionsContent | null;
   readonly inspection: readonly string[];
   readonly nextCheck: readonly string[];
+  /** What was left undone, a sentence each. */
+  readonly stillOpen: readonly string[];
   readonly cautions: readonly string[];
   readonly signatures: readonly string[];
 };
@@ -58,6 +60,9 @@ export function reportContent(data: ReportData, words: ReportWords): ReportConte
   const source = sourceInQuestion(findings);
   const levels = levelsContent(data, words);
   const places = [...new Set(data.runs.flatMap((r) => r.channels.map((c) => c.position)))];
+  const options = optionsContent(data, words);
+  const inspection = inspectionContent(data.inspection, words);
+  const nextCheck = nextCheckContent(data, words);
   const made = t('madeOn', { date: date(data.madeAt) });
   return {
     title: t('title'),
@@ -91,9 +96,14 @@ export function reportContent(data: ReportData, words: ReportWords): ReportConte
     levels,
     spectrum: spectrumContent(data, source, words),
     comparison: comparisonContent(data, source, words),
-    options: optionsContent(data, words),
-    inspection: inspectionContent(data.inspection, words),
-    nextCheck: nextCheckContent(data, words),
+    options,
+    inspection,
+    nextCheck,
+    stillOpen: [
+      ...(inspection.length > 0 ? [] : [t('inspection.none')]),
+      ...(options ? [] : [t('options.none')]),
+      ...(nextCheck.length > 0 ? [] : [t('next.none')]),
+    ],
     cautions: [
       t('caution.worse'),
       t('caution.play'),
@@ -108,7 +118,7 @@ export function reportContent(data: ReportData, words: ReportWords): ReportConte
 function nextCheckContent({ decision }: ReportData, { t, date, quantity }: ReportWords): readonly string[] {
   const on = decision?.nextCheck.date ?? null;
   const at_km = decision?.nextCheck.odometer_km ?? null;
-  if (on === null && at_km === null) return [t('next.none')];
+  if (on === null && at_km === null) return [];
   const distance = at_km === null ? '' : quantity(at_km, 'distance');
   const said =
     on === null

@@ -3,8 +3,8 @@ import type { ReportData } from '../report-data.ts';
 import type { ReportWords } from '../words.ts';
 import { clipped } from './clipped.ts';
 
-const LONGEST_COMPLAINT = 700;
-const MOST_RUNS = 4;
+const LONGEST_COMPLAINT = 500;
+const MOST_RUNS = 3;
 
 /** What the owner says, and when it is heard. */
 export function ownerContent({ complaint, heard }: ReportData, words: ReportWords): readonly string[] {

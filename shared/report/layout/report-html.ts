@@ -28,8 +28,6 @@ export type Density = (typeof DENSITIES)[number];
 export function reportHtml(content: ReportContent, words: ReportWords, density: Density = 'normal'): string {
   const { t, language } = words;
   const { verdict, levels, spectrum, comparison, options } = content;
-  const inspection =
-    content.inspection.length > 1 ? list(content.inspection) : paragraphs(content.inspection);
   const body = markup`${header(content, words)}
 ${content.stops.length > 0 && section(t('stop.title'), paragraphs(content.stops), 'stop')}
 ${section(t('verdict.title'), verdictText(verdict, words), 'verdict')}
@@ -46,9 +44,10 @@ ${section(
 </div>
 ${spectrum && section(spectrum.title, markup`${spectrumChart(spectrum, words)}<p class="small">${spectrum.sentence}</p>`)}
 ${comparison && section(comparison.title, comparisonText(comparison))}
-${section(t('options.title'), options ? optionsTable(options, words) : markup`<p>${t('options.none')}</p>`, 'options')}
-${section(t('inspection.title'), inspection)}
-${section(t('next.title'), markup`<p>${lines(content.nextCheck)}</p>`, 'next')}
+${options && section(t('options.title'), optionsTable(options, words), 'options')}
+${content.inspection.length > 0 && section(t('inspection.title'), list(content.inspection))}
+${content.nextCheck.length > 0 && section(t('next.title'), markup`<p>${lines(content.nextCheck)}</p>`, 'next')}
+${content.stillOpen.length > 0 && section(t('stillOpen'), markup`<p>${content.stillOpen.join(' ')}</p>`)}
 ${section(t('caution.title'), list(content.cautions))}
 <div class="signatures">${content.signatures.map((s) => markup`<p>${s}</p>`)}</div>`;
   return markup`<!doctype html>

@@ -3,7 +3,7 @@ import type { ReportWords } from '../words.ts';
 import { type Markup, markup } from './markup.ts';
 
 const WIDTH = 740;
-const HEIGHT = 165;
+const HEIGHT = 150;
 const LEFT = 38;
 const RIGHT = 6;
 const TOP = 36;

@@ -1,22 +1,23 @@
 /** Black on white, legible without colour; the fonts are the system's own. */
 export const STYLE = `
-@page { size: A4; margin: 11mm 12mm; }
+@page { size: A4; margin: 10mm 12mm; }
 * { box-sizing: border-box; }
 html { background: #fff; color: #000; font-size: 8.2pt; }
-html.dense { font-size: 7.5pt; }
-html.densest { font-size: 6.8pt; }
 body {
   margin: 0 auto; max-width: 186mm; padding: 0;
   font: 1rem/1.3 "Helvetica Neue", Arial, "Liberation Sans", "DejaVu Sans", sans-serif;
   overflow-wrap: break-word; hyphens: auto;
 }
 @media screen { body { padding: 8mm 4mm; } }
+@media print { body { max-width: none; } }
+.dense body { zoom: 0.87; }
+.densest body { zoom: 0.75; }
 h1 { font-size: 1.628rem; margin: 0; line-height: 1.1; }
 h2 { font-size: 1.116rem; margin: 0 0 1mm; border-bottom: 0.3mm solid #000; break-after: avoid; }
 h3 { font-size: 1rem; margin: 1mm 0 0; break-after: avoid; }
 p { margin: 0 0 0.8mm; }
 ul { margin: 0 0 0.8mm; padding-left: 4mm; }
-section { margin: 0 0 2.4mm; break-inside: avoid; }
+section { margin: 0 0 2mm; break-inside: avoid; }
 svg { display: block; font-family: inherit; }
 .small { font-size: 0.86rem; }
 header { display: flex; gap: 4mm; align-items: flex-start; margin-bottom: 2mm; }
@@ -37,7 +38,9 @@ header { display: flex; gap: 4mm; align-items: flex-start; margin-bottom: 2mm; }
 .columns { display: grid; grid-template-columns: 1fr 60mm; gap: 5mm; }
 .columns > * { min-width: 0; }
 .vehicle { width: 48mm; height: auto; margin: 0 auto 1mm; }
-.chart { width: 100%; height: auto; margin-bottom: 1mm; }
+.chart { width: 100%; height: auto; margin-bottom: 0.6mm; }
+.dense .chart { width: 90%; }
+.densest .chart { width: 80%; }
 .options { break-inside: auto; }
 table { border-collapse: collapse; width: 100%; table-layout: fixed; margin-bottom: 1mm; }
 tr { break-inside: avoid; }
@@ -49,6 +52,6 @@ th.chosen { outline: 0.7mm solid #000; outline-offset: -0.5mm; }
 .step { font-size: 0.837rem; line-height: 1.25; margin: 0 0 0.5mm; }
 .refused { font-weight: 700; }
 .next p { font-size: 1.163rem; font-weight: 700; }
-.signatures { display: flex; gap: 10mm; margin-top: 13mm; break-inside: avoid; }
+.signatures { display: flex; gap: 10mm; margin-top: 9mm; break-inside: avoid; }
 .signatures p { flex: 1; border-top: 0.3mm solid #000; padding-top: 0.6mm; margin: 0; font-size: 0.86rem; }
 `;

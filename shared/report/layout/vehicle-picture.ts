@@ -5,10 +5,13 @@ import { type Markup, markup } from './markup.ts';
 
 /** Marks run from this far below the loudest place to it. */
 const RANGE_DB = 24;
-const SMALLEST = 6;
-const LARGEST = 8.4;
+const SMALLEST = 7;
+const LARGEST = 9;
 /** Dark marks bear white numbers. */
 const DARK_FROM = 0.6;
+
+/** Where nothing could be measured against the others. */
+const PLACE_RADIUS = 3;
 
 const LINE = '#000';
 
@@ -44,10 +47,10 @@ function levelMark({ position, level_db, heard }: PlaceLevel): Markup {
   const grey = Math.round(255 * (1 - strength));
   const number = `${heard ? '' : '≤'}${String(Math.round(level_db)).replace('-', '−')}`;
   return markup`<g><circle cx="${x}" cy="${y}" r="${radius.toFixed(1)}" fill="rgb(${grey},${grey},${grey})" stroke="${LINE}" stroke-width="${level_db === 0 ? 1.4 : 0.7}"/>
-<text x="${x}" y="${y + 1.6}" font-size="${heard ? 4.6 : 4}" font-weight="700" text-anchor="middle" fill="${strength >= DARK_FROM ? '#fff' : '#000'}">${number === '−0' ? '0' : number}</text></g>`;
+<text x="${x}" y="${y + 1.6}" font-size="${heard ? 4.8 : 4.2}" font-weight="700" text-anchor="middle" fill="${strength >= DARK_FROM ? '#fff' : '#000'}">${number === '−0' ? '0' : number}</text></g>`;
 }
 
 function placeMark(position: string): Markup {
   const { x, y } = PLACES[position as keyof typeof PLACES];
-  return markup`<circle cx="${x}" cy="${y}" r="${SMALLEST / 2}" fill="#fff" stroke="${LINE}" stroke-width="1"/>`;
+  return markup`<circle cx="${x}" cy="${y}" r="${PLACE_RADIUS}" fill="#fff" stroke="${LINE}" stroke-width="1"/>`;
 }

@@ -244,6 +244,7 @@ export const de: SameKeys<typeof en> = {
     none: 'Es ist keine nächste Prüfung vereinbart.',
     sooner: 'Früher, wenn sich das Geräusch ändert oder lauter wird.',
   },
+  stillOpen: 'Noch offen',
   caution: {
     title: 'Bitte beachten',
     worse:

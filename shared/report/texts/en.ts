@@ -241,6 +241,7 @@ export const en = {
     none: 'No next check has been agreed.',
     sooner: 'Sooner when the noise changes or grows.',
   },
+  stillOpen: 'Still open',
   caution: {
     title: 'Please mind',
     worse:
