@@ -86,6 +86,16 @@ const shots = (vehicleId: number, visitId: number, app: App): Shot[] => [
     },
   },
   { name: 'visit', route: `/visits/${visitId}` },
+  {
+    name: 'findings',
+    route: `/visits/${visitId}/findings`,
+    act: (page) => page.getByRole('heading', { name: 'Parts, most probable first' }).waitFor(),
+  },
+  {
+    name: 'findings-foot',
+    route: `/visits/${visitId}/findings`,
+    act: (page) => page.evaluate(() => scrollTo(0, document.body.scrollHeight)),
+  },
 ];
 
 async function photograph(browser: Browser, url: string, list: Shot[]): Promise<void> {
