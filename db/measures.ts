@@ -1,27 +1,22 @@
 import type { Measure, MeasureOfVisit } from '../shared/contract/garage.ts';
 import { type Database, durably } from './database.ts';
 
-interface MeasureRecord {
+/** What a channel of a run lends to all its measures. */
+interface ChannelRecord {
   visit_id: number;
   started_at: string;
   odometer_km: number | null;
+  run_id: number;
+  channel: number;
   position: string;
   pickup: string | null;
   full_scale_m_s2: number | null;
-  run_id: number;
-  channel: number;
-  kind: Measure['kind'];
-  part: string;
-  label: string;
-  unit: string;
-  method: string;
-  state: Measure['state'];
-  low_km_h: number;
-  high_km_h: number;
-  value: number;
-  spread: number | null;
-  repeats: number;
 }
+
+type Measurand = Pick<Measure, 'kind' | 'part' | 'label' | 'unit' | 'method'>;
+
+/** measurand_id, state, low_km_h, high_km_h, value, spread, repeats */
+type MeasureRow = [number, Measure['state'], number, number, number, number | null, number];
 
 /** A run that may be measured, with whom it belongs to. */
 export interface MeasurableRun {
@@ -30,38 +25,13 @@ export interface MeasurableRun {
   readonly vehicleId: number;
 }
 
-const measureFrom = (row: MeasureRecord): MeasureOfVisit => ({
-  visitId: row.visit_id,
-  startedAt: row.started_at,
-  odometer_km: row.odometer_km,
-  position: row.position,
-  pickup: row.pickup,
-  fullScale_m_s2: row.full_scale_m_s2,
-  runId: row.run_id,
-  channel: row.channel,
-  kind: row.kind,
-  part: row.part,
-  label: row.label,
-  unit: row.unit,
-  method: row.method,
-  state: row.state,
-  speedBand: { low_km_h: row.low_km_h, high_km_h: row.high_km_h },
-  value: row.value,
-  spread: row.spread,
-  repeats: row.repeats,
-});
-
-const selectWhere = (condition: string) => `
-  SELECT visit.id AS visit_id, visit.started_at, odometer_km, position, pickup, full_scale_m_s2,
-         measure.run_id, measure.channel, kind, part, label, unit, method,
-         measure.state, low_km_h, high_km_h, value, spread, repeats
+const selectChannelsWhere = (condition: string) => `
+  SELECT visit.id AS visit_id, visit.started_at, odometer_km, run_id, channel, position, pickup, full_scale_m_s2
   FROM visit
   JOIN run ON run.visit_id = visit.id
-  JOIN measure ON measure.run_id = run.id
-  JOIN measurand ON measurand.id = measurand_id
-  JOIN run_channel ON run_channel.run_id = measure.run_id AND run_channel.channel = measure.channel
-  WHERE ${condition}
-  ORDER BY visit.started_s, measure.run_id, measure.channel, measurand_id, low_km_h`;
+  JOIN run_channel ON run_channel.run_id = run.id
+  WHERE ${condition} AND position IS NOT NULL
+  ORDER BY visit.started_s, run_id, channel`;
 
 export function measuresOf(db: Database) {
   const forget = db.prepare<[number]>('DELETE FROM measure WHERE run_id = ?');
@@ -73,8 +43,17 @@ export function measuresOf(db: Database) {
      SELECT ?, ?, id, ?, ?, ?, ?, ?, ? FROM measurand
      WHERE kind = ? AND part = ? AND label = ? AND unit = ? AND method = ?`,
   );
-  const selectOfVehicle = db.prepare<[number], MeasureRecord>(selectWhere('vehicle_id = ?'));
-  const selectOfVisit = db.prepare<[number], MeasureRecord>(selectWhere('visit.id = ?'));
+  const selectOfVehicle = db.prepare<[number], ChannelRecord>(selectChannelsWhere('vehicle_id = ?'));
+  const selectOfVisit = db.prepare<[number], ChannelRecord>(selectChannelsWhere('visit.id = ?'));
+  const selectMeasures = db
+    .prepare<[number, number], MeasureRow>(
+      `SELECT measurand_id, state, low_km_h, high_km_h, value, spread, repeats
+       FROM measure WHERE run_id = ? AND channel = ? ORDER BY measurand_id, low_km_h`,
+    )
+    .raw();
+  const selectMeasurand = db.prepare<[number], Measurand>(
+    'SELECT kind, part, label, unit, method FROM measurand WHERE id = ?',
+  );
   const mark = db.prepare<[number, string]>(
     `INSERT INTO run_measured (run_id, method) VALUES (?, ?)
      ON CONFLICT (run_id) DO UPDATE SET method = excluded.method`,
@@ -84,6 +63,45 @@ export function measuresOf(db: Database) {
      FROM run JOIN visit ON visit.id = visit_id LEFT JOIN run_measured ON run_id = run.id
      WHERE file = ? AND state <> 'recording' AND method IS NOT ?`,
   );
+
+  /**
+   * A car of many visits has tens of thousands of measures that share a few channels and measurands: those are read
+   * once and put together here, which takes a third of the time of one query for it all.
+   */
+  function measuresAt(channels: readonly ChannelRecord[]): MeasureOfVisit[] {
+    const measurands = new Map<number, Measurand>();
+    const measures: MeasureOfVisit[] = [];
+    for (const at of channels) {
+      for (const [id, state, low_km_h, high_km_h, value, spread, repeats] of selectMeasures.all(
+        at.run_id,
+        at.channel,
+      )) {
+        let of = measurands.get(id);
+        if (!of) measurands.set(id, (of = selectMeasurand.get(id)!));
+        measures.push({
+          visitId: at.visit_id,
+          startedAt: at.started_at,
+          odometer_km: at.odometer_km,
+          position: at.position,
+          pickup: at.pickup,
+          fullScale_m_s2: at.full_scale_m_s2,
+          runId: at.run_id,
+          channel: at.channel,
+          kind: of.kind,
+          part: of.part,
+          label: of.label,
+          unit: of.unit,
+          method: of.method,
+          state,
+          speedBand: { low_km_h, high_km_h },
+          value,
+          spread,
+          repeats,
+        });
+      }
+    }
+    return measures;
+  }
 
   return {
     /** What the analysis of a run found; it takes the place of what an earlier analysis of the same run found. */
@@ -121,9 +139,9 @@ export function measuresOf(db: Database) {
       selectUnmeasured.get(file, method) ?? null,
 
     /** All measures of a vehicle, oldest visit first: what a trend is made of. */
-    ofVehicle: (vehicleId: number): MeasureOfVisit[] => selectOfVehicle.all(vehicleId).map(measureFrom),
+    ofVehicle: (vehicleId: number): MeasureOfVisit[] => measuresAt(selectOfVehicle.all(vehicleId)),
 
-    ofVisit: (visitId: number): MeasureOfVisit[] => selectOfVisit.all(visitId).map(measureFrom),
+    ofVisit: (visitId: number): MeasureOfVisit[] => measuresAt(selectOfVisit.all(visitId)),
   };
 }
 export type Measures = ReturnType<typeof measuresOf>;

@@ -28,8 +28,10 @@ type Speaks = { readonly part: string; readonly near: RegExp; readonly kinds: re
 /** Everything of a vehicle that can be compared over its visits. */
 export function wearSeries(measures: readonly ComparableMeasure[]): WearSeries[] {
   const series = new Map<string, { of: ComparableMeasure; byVisit: Map<number, ComparableMeasure> }>();
+  const times = new Map<number, number>();
   for (const m of measures) {
     if (m.fullScale_m_s2 === null || !isPlaced(m.position)) continue;
+    if (!times.has(m.visitId)) times.set(m.visitId, Date.parse(m.startedAt));
     const key = seriesKey(m);
     let found = series.get(key);
     if (!found) series.set(key, (found = { of: m, byVisit: new Map() }));
@@ -41,29 +43,20 @@ export function wearSeries(measures: readonly ComparableMeasure[]): WearSeries[]
     key,
     of,
     visits: [...byVisit.values()]
+      .sort((a, b) => times.get(a.visitId)! - times.get(b.visitId)!)
       .map((m) => ({
         visitId: m.visitId,
         startedAt: m.startedAt,
         odometer_km: m.odometer_km,
         level_db: levelOf(m),
         uncertainty_db: Math.hypot(repeatSd_db(m), CLAMPING_SD_DB),
-      }))
-      .sort((a, b) => Date.parse(a.startedAt) - Date.parse(b.startedAt)),
+      })),
   }));
 }
 
 /** Says everything that two measures must have in common to stand in one series. */
 export const seriesKey = (m: ComparableMeasure): string =>
-  [
-    m.kind,
-    m.part,
-    m.label,
-    m.position,
-    m.state,
-    `${m.speedBand.low_km_h}-${m.speedBand.high_km_h}`,
-    m.unit,
-    m.method,
-  ].join(' | ');
+  `${m.kind} | ${m.part} | ${m.label} | ${m.position} | ${m.state} | ${m.speedBand.low_km_h}-${m.speedBand.high_km_h} | ${m.unit} | ${m.method}`;
 
 const ORDERS = ['orderLevel', 'envelopeProminence', 'bandLevel'] as const;
 const IMPACTS = ['envelopeProminence', 'orderLevel', 'bandLevel'] as const;
