@@ -71,6 +71,17 @@ const TABLE: Record<string, Row> = {
     may: ['shared/driveline', 'shared/diagnosis', 'shared/units', 'shared/visit-work'],
     not: [...ELECTRON, ...NODE, ...REACT],
   },
+  'shared/report': {
+    may: [
+      'shared/dsp',
+      'shared/driveline',
+      'shared/diagnosis',
+      'shared/units',
+      'shared/visit-work',
+      'shared/decision',
+    ],
+    not: [...ELECTRON, ...NODE, ...REACT],
+  },
   native: { may: SHARED, not: ELECTRON },
   db: { may: SHARED, not: ELECTRON },
   seeds: { may: [...SHARED, 'db'], not: ELECTRON },
