@@ -9,10 +9,11 @@ import { FindingsScreen } from './screens/findings/FindingsScreen.tsx';
 import { NewVehicleScreen } from './screens/garage/NewVehicleScreen.tsx';
 import { VehicleScreen } from './screens/garage/VehicleScreen.tsx';
 import { VehiclesScreen } from './screens/garage/VehiclesScreen.tsx';
+import { InspectionScreen } from './screens/inspection/InspectionScreen.tsx';
 import { IntakeScreen } from './screens/intake/IntakeScreen.tsx';
 import { KeepingScreen } from './screens/keeping/KeepingScreen.tsx';
-import { InspectionScreen } from './screens/inspection/InspectionScreen.tsx';
 import { LiveScreen } from './screens/live/LiveScreen.tsx';
+import { ReportScreen } from './screens/report/ReportScreen.tsx';
 import { CompareScreen } from './screens/returning/CompareScreen.tsx';
 import { DueScreen } from './screens/returning/DueScreen.tsx';
 import { RoadCardScreen } from './screens/road-card/RoadCardScreen.tsx';
@@ -75,6 +76,9 @@ export function App() {
           </Route>
           <Route path="/visits/:id/decision">
             {({ id }) => <DecisionScreen key={id} visitId={Number(id)} />}
+          </Route>
+          <Route path="/visits/:id/report">
+            {({ id }) => <ReportScreen key={id} visitId={Number(id)} />}
           </Route>
           <Route path="/settings">
             <SettingsScreen />

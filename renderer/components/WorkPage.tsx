@@ -20,10 +20,15 @@ export function useStep(visitId: number, step: LineStep): VisitWork | null {
     void loadSettings();
     void loadWork(visitId);
   }, [visitId, loadWork, loadSettings]);
+  const underWay = useApp((s) => s.unfinished?.some((v) => v.visitId === visitId) === true);
+  const loadUnfinished = useApp((s) => s.loadUnfinished);
+  useEffect(() => void loadUnfinished(), [loadUnfinished]);
   const standsAt = work && lineStep(work.step);
   useEffect(() => {
-    if (standsAt !== null && standsAt !== step) changeWork('work.goTo', { visitId, step }).catch(fail);
-  }, [standsAt, step, visitId, changeWork, fail]);
+    // Looking at an old visit does not take it up again.
+    if (underWay && standsAt !== null && standsAt !== step)
+      changeWork('work.goTo', { visitId, step }).catch(fail);
+  }, [underWay, standsAt, step, visitId, changeWork, fail]);
   return work;
 }
 

@@ -13,8 +13,8 @@ export interface LiveSlice {
   recheckDone: boolean;
   setLive(live: LiveState): void;
   refreshLive(): Promise<void>;
-  /** Opens a source; false when it could not be opened (the reason is shown). */
-  openLive(input: OpenLive): Promise<boolean>;
+  /** Opens a source; what runs then, or null when it could not be opened (the reason is shown). */
+  openLive(input: OpenLive): Promise<LiveState | null>;
   /** A short command whose effect comes back as an event; a refusal is shown as one sentence. */
   command<N extends RequestName>(name: N, input: RequestInput<N>): Promise<void>;
   confirmRecheck(): void;
@@ -42,10 +42,11 @@ export const liveSlice =
       try {
         await client.call('live.open', input);
         set({ orders: null, recheckDone: false });
-        return true;
+        await get().refreshLive();
+        return get().live;
       } catch (error) {
         get().fail(error);
-        return false;
+        return null;
       }
     },
     async command(name, input) {

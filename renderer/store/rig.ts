@@ -1,25 +1,37 @@
+import { z } from 'zod';
 import type { SourceChoice } from '../../shared/contract/live.ts';
 import type { Slice } from './slice.ts';
 
 export type DeviceChoice = Omit<Extract<SourceChoice, { kind: 'device' }>, 'kind'>;
 
 /** One input of the interface as the technician fills it in; numbers stay text until they are used. */
-export interface RigChannel {
-  channel: number;
-  use: 'pickup' | 'tacho' | 'none';
+export const RigChannelSchema = z.object({
+  channel: z.number().int(),
+  use: z.enum(['pickup', 'tacho', 'none']),
   /** Empty: not placed yet. */
-  position: string;
-  fullScale: string;
-  shaft: string;
-  pulses: string;
-}
+  position: z.string(),
+  fullScale: z.string(),
+  /** By the name in the settings; empty: an unknown one. */
+  pickup: z.string(),
+  /** Said on purpose: levels of this channel are relative, whatever its pickup's data say. */
+  relative: z.boolean(),
+  shaft: z.string(),
+  pulses: z.string(),
+});
+export type RigChannel = z.infer<typeof RigChannelSchema>;
 
-export interface Rig {
-  source: 'device' | 'demo';
-  device: DeviceChoice;
+export const RigSchema = z.object({
+  source: z.enum(['device', 'demo']),
+  device: z.object({
+    name: z.string(),
+    channels: z.number().int(),
+    sampleRate_Hz: z.union([z.literal(44100), z.literal(48000), z.literal(96000)]),
+    bits: z.union([z.literal(16), z.literal(24), z.literal(32)]),
+  }),
   /** Always 32 long, so that a smaller interface in between forgets nothing. */
-  channels: RigChannel[];
-}
+  channels: z.array(RigChannelSchema),
+});
+export type Rig = z.infer<typeof RigSchema>;
 
 /** The rig as it was set up last; kept on this computer, because the next car is wired the same way. */
 export interface RigSlice {
@@ -31,6 +43,8 @@ export interface RigSlice {
   place(channel: number, position: string): void;
   sameFullScale(fullScale: string): void;
   setPlacement(places: readonly { channel: number; position: string }[]): void;
+  /** As a visit has kept it. */
+  restoreRig(rig: Rig): void;
 }
 
 export const MAX_CHANNELS = 32;
@@ -43,6 +57,8 @@ const EMPTY: Rig = {
     use: 'pickup',
     position: '',
     fullScale: '',
+    pickup: '',
+    relative: false,
     shaft: 'propshaft',
     pulses: '1',
   })),
@@ -63,6 +79,7 @@ export const rigSlice: Slice<RigSlice> = (set, get) => {
         return c.position === position ? { ...c, position: '' } : c;
       }),
     sameFullScale: (fullScale) => eachChannel((c) => ({ ...c, fullScale })),
+    restoreRig: (rig) => set({ rig }),
     setPlacement: (places) =>
       eachChannel((c) => ({
         ...c,

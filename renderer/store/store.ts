@@ -7,6 +7,7 @@ import { type FindingsSlice, findingsSlice } from './findings.ts';
 import { type GarageSlice, garageSlice } from './garage.ts';
 import { type LiveSlice, liveSlice } from './live.ts';
 import { type NoticeSlice, noticeSlice } from './notices.ts';
+import { type ReportSlice, reportSlice } from './report.ts';
 import { type ReturningSlice, returningSlice } from './returning.ts';
 import { type RigSlice, rigSlice } from './rig.ts';
 import { type SpeedLinksSlice, speedLinksSlice } from './speed-links.ts';
@@ -18,6 +19,7 @@ export type AppState = ConnectionSlice &
   FindingsSlice &
   ReturningSlice &
   WorkSlice &
+  ReportSlice &
   DisplaySlice &
   NoticeSlice &
   RigSlice &
@@ -52,6 +54,7 @@ export function createAppStore(client: Client, storage: StateStorage<void>): App
         ...findingsSlice(client)(...api),
         ...returningSlice(client)(...api),
         ...workSlice(client)(...api),
+        ...reportSlice(client)(...api),
         ...displaySlice(...api),
         ...noticeSlice(...api),
         ...rigSlice(...api),

@@ -48,6 +48,7 @@ export interface WorkSlice {
   loadSettings(): Promise<void>;
   /** @throws {RequestError} for the form to show at its field */
   saveSettings(settings: Settings): Promise<void>;
+  /** @throws {RequestError} for the form to show at its field */
   startCheck(visitId: number | null, check: StartCheck): Promise<void>;
   flipSpokenPrompts(): void;
   /** Data addresses of pictures that a screen has shown, by attachment. */
@@ -131,7 +132,7 @@ export const workSlice =
       set({ settings: await client.call('settings.save', { settings }), settingsDraft: null });
     },
     async startCheck(visitId, check) {
-      await client.call('checks.start', { visitId, check }).catch(get().fail);
+      await client.call('checks.start', { visitId, check });
     },
     flipSpokenPrompts: () => set({ spokenPrompts: !get().spokenPrompts }),
     async loadPicture(attachmentId) {

@@ -5,6 +5,7 @@ import type { KeptFindings } from '../../../shared/contract/findings-requests.ts
 import { Button } from '../../components/Button.tsx';
 import { KeyHelp } from '../../components/KeyHelp.tsx';
 import { Page } from '../../components/Page.tsx';
+import { VisitSteps } from '../../components/VisitSteps.tsx';
 import { formatDay, formatTime } from '../../format.ts';
 import { KEYS } from '../../keys.ts';
 import { useApp } from '../../store/context.ts';
@@ -49,6 +50,7 @@ export function FindingsScreen({ visitId }: { visitId: number }) {
 
   return (
     <Page>
+      <VisitSteps visitId={visitId} step="findings" />
       <header className={styles.head}>
         <p>
           <Link href={`/visits/${visitId}`}>

@@ -2,11 +2,12 @@ import { useId, useState } from 'react';
 import { useTranslation } from 'react-i18next';
 import { POSITIONS } from '../../../shared/driveline/words.ts';
 import { Button } from '../../components/Button.tsx';
+import { isFormError } from '../../i18n/form-errors.ts';
 import { positionName } from '../../i18n/words.ts';
 import { useApp } from '../../store/context.ts';
 import type { RigChannel } from '../../store/rig.ts';
 import styles from './ChannelTable.module.css';
-import type { RigFault } from './rig-channels.ts';
+import type { KnownScale, RigFault } from './rig-channels.ts';
 
 const OTHER = 'other';
 const SHAFTS = [
@@ -21,14 +22,18 @@ const SHAFTS = [
 interface Props {
   channels: readonly RigChannel[];
   faults: readonly RigFault[];
+  knownScale: KnownScale;
 }
 
 /** Every input: what hangs on it, where it sits, and what full scale means. */
-export function ChannelTable({ channels, faults }: Props) {
+export function ChannelTable({ channels, faults, knownScale }: Props) {
   const { t } = useTranslation();
   const sameFullScale = useApp((s) => s.sameFullScale);
   const first = channels[0]?.fullScale ?? '';
-  const known = channels.every((c) => c.use !== 'pickup' || c.fullScale.trim() !== '');
+  const pickups = useApp((s) => s.settings.pickupSets).flatMap((set) => set.pickups.map((p) => p.name));
+  const known = channels.every(
+    (c) => c.use !== 'pickup' || (!c.relative && (knownScale(c) !== null || c.fullScale.trim() !== '')),
+  );
   return (
     <div className={styles.box}>
       <table className={styles.table}>
@@ -38,6 +43,7 @@ export function ChannelTable({ channels, faults }: Props) {
             <th scope="col">{t('setup.input')}</th>
             <th scope="col">{t('setup.use')}</th>
             <th scope="col">{t('setup.position')}</th>
+            {pickups.length > 0 && <th scope="col">{t('setup.pickup')}</th>}
             <th scope="col">{t('setup.fullScale')}</th>
           </tr>
         </thead>
@@ -46,6 +52,8 @@ export function ChannelTable({ channels, faults }: Props) {
             <ChannelRow
               key={channel.channel}
               row={channel}
+              pickups={pickups}
+              knownScale={knownScale}
               faults={faults.filter((fault) => fault.channel === channel.channel)}
             />
           ))}
@@ -63,7 +71,14 @@ export function ChannelTable({ channels, faults }: Props) {
   );
 }
 
-function ChannelRow({ row, faults }: { row: RigChannel; faults: readonly RigFault[] }) {
+interface RowProps {
+  row: RigChannel;
+  pickups: readonly string[];
+  knownScale: KnownScale;
+  faults: readonly RigFault[];
+}
+
+function ChannelRow({ row, pickups, knownScale, faults }: RowProps) {
   const { t } = useTranslation();
   const id = useId();
   const changeChannel = useApp((s) => s.changeChannel);
@@ -72,6 +87,7 @@ function ChannelRow({ row, faults }: { row: RigChannel; faults: readonly RigFaul
   const [naming, setNaming] = useState(!known);
   const label = (what: string) => `${t('setup.channel', { channel: row.channel })}: ${what}`;
   const fault = faults[0];
+  const scale = knownScale(row);
   const invalid = {
     'aria-invalid': fault ? (true as const) : undefined,
     'aria-describedby': fault ? `${id}-fault` : undefined,
@@ -121,17 +137,42 @@ function ChannelRow({ row, faults }: { row: RigChannel; faults: readonly RigFaul
               />
             )}
           </td>
+          {pickups.length > 0 && (
+            <td>
+              <select
+                aria-label={label(t('setup.pickup'))}
+                value={pickups.includes(row.pickup) ? row.pickup : ''}
+                onChange={(event) => change({ pickup: event.target.value })}
+                {...invalid}
+              >
+                <option value="">{t('setup.unknownPickup')}</option>
+                {pickups.map((name) => (
+                  <option key={name}>{name}</option>
+                ))}
+              </select>
+              {fault?.field === 'pickup' && <Fault id={id} fault={fault} />}
+            </td>
+          )}
           <td>
-            <input
-              className={styles.number}
-              inputMode="decimal"
-              placeholder={t('setup.unknownScale')}
-              aria-label={label(t('setup.fullScale'))}
-              value={row.fullScale}
-              onChange={(event) => change({ fullScale: event.target.value })}
-              {...invalid}
-            />
-            <Fault id={id} fault={fault} />
+            {row.relative ? (
+              t('setup.saidRelative')
+            ) : scale ? (
+              <span>
+                {Number(scale.fullScale_m_s2.toPrecision(4))}{' '}
+                <small>{t(`setup.scaleFrom.${scale.from}`)}</small>
+              </span>
+            ) : (
+              <input
+                className={styles.number}
+                inputMode="decimal"
+                placeholder={t('setup.unknownScale')}
+                aria-label={label(t('setup.fullScale'))}
+                value={row.fullScale}
+                onChange={(event) => change({ fullScale: event.target.value })}
+                {...invalid}
+              />
+            )}
+            {fault?.field === 'fullScale' && <Fault id={id} fault={fault} />}
           </td>
         </>
       )}
@@ -150,7 +191,7 @@ function ChannelRow({ row, faults }: { row: RigChannel; faults: readonly RigFaul
               ))}
             </select>
           </td>
-          <td>
+          <td colSpan={pickups.length > 0 ? 2 : 1}>
             <input
               className={styles.number}
               inputMode="decimal"
@@ -164,7 +205,7 @@ function ChannelRow({ row, faults }: { row: RigChannel; faults: readonly RigFaul
           </td>
         </>
       )}
-      {row.use === 'none' && <td colSpan={2} />}
+      {row.use === 'none' && <td colSpan={pickups.length > 0 ? 3 : 2} />}
     </tr>
   );
 }
@@ -174,7 +215,7 @@ function Fault({ id, fault }: { id: string; fault: RigFault | undefined }) {
   if (!fault) return null;
   return (
     <span id={`${id}-fault`} className={styles.fault} role="alert">
-      ⚠ {t(`formError.${fault.error}`)}
+      ⚠ {isFormError(fault.error) ? t(`formError.${fault.error}`) : fault.error}
     </span>
   );
 }
