@@ -71,6 +71,7 @@ const TABLE: Record<string, Row> = {
     may: ['shared/driveline', 'shared/diagnosis', 'shared/units', 'shared/visit-work'],
     not: [...ELECTRON, ...NODE, ...REACT],
   },
+  'shared/vehicle-view': { may: ['shared/driveline'], not: [...ELECTRON, ...NODE, ...REACT] },
   'shared/report': {
     may: [
       'shared/dsp',
@@ -79,6 +80,7 @@ const TABLE: Record<string, Row> = {
       'shared/units',
       'shared/visit-work',
       'shared/decision',
+      'shared/vehicle-view',
     ],
     not: [...ELECTRON, ...NODE, ...REACT],
   },

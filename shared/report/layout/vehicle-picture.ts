@@ -1,6 +1,6 @@
+import { FIELD, OUTLINE, PLACES, WHEEL_CENTRES } from '../../vehicle-view/vehicle-view.ts';
 import type { PlaceLevel } from '../content/charts.ts';
 import type { ReportContent } from '../content/report-content.ts';
-import { FIELD, OUTLINE, PLACES, WHEEL_CENTRES } from '../vehicle-view.ts';
 import { type Markup, markup } from './markup.ts';
 
 /** Marks run from this far below the loudest place to it. */
