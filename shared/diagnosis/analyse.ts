@@ -10,9 +10,10 @@ import { hasOneMesh } from './family-lines.ts';
 import { type VisitFeatures, visitFeatures } from './features.ts';
 import type { ChannelFinding, Evidence, Findings } from './findings.ts';
 import { type InspectionFindings, inspectionEvidence, withInspection } from './inspection.ts';
+import { isLoudestOnPart } from './loudest.ts';
 import { type ChannelMeasure, measureRun } from './measure-run.ts';
 import { nextPlacements } from './next-placement.ts';
-import { type Posterior, type PriorKnowledge, posterior } from './posterior.ts';
+import { type PriorKnowledge, posterior } from './posterior.ts';
 import { digestRun, type RunDigest } from './run-digest.ts';
 import { type RunSpeed, runSpeed } from './speed.ts';
 import { usableStretches } from './stretches.ts';
@@ -166,9 +167,15 @@ export function findingsOf(
     ? { ...heard, probabilities: withInspection(heard.probabilities, inspection) }
     : heard;
   const doubts = recordingDoubts(after);
-  const reason = verdictOf(after.probabilities, after.net, measures.positions, doubts.length > 0);
   const ranked = [...after.probabilities].sort((a, b) => b[1] - a[1]);
   const first = ranked[0]![0];
+  const reason = verdictOf(
+    after.probabilities,
+    after.net,
+    measures.positions,
+    isLoudestOnPart(first, after),
+    doubts.length > 0,
+  );
   const settled = reason.verdict === 'pinpointed' || reason.verdict === 'nothingAbnormal';
   const pickups = Math.max(
     1,
@@ -201,6 +208,7 @@ function ruleEvidence({ withheld }: VerdictReason, source: Source): Evidence[] {
   const text = {
     noPickupOnPart: `No pickup has been on the ${partName(source)} yet, so it is not settled.`,
     axleBetweenNotHeard: `The axle between the hubs has not been heard first hand: the ${partName(source)} may only be passing its noise on.`,
+    louderElsewhere: `Some of the noise is louder elsewhere than on the ${partName(source)}, so it is not settled.`,
     doubtfulRecording: 'The recording itself is in doubt, so nothing is settled by it.',
   };
   return withheld ? [{ kind: 'rule', position: null, value: 0, unit: '', text: text[withheld] }] : [];
@@ -224,8 +232,4 @@ function summaryOf({ verdict, set }: VerdictReason, ranked: readonly (readonly [
     case 'notYet':
       return 'It cannot be said yet: clamp the pickups as proposed and drive again.';
   }
-}
-
-export function judge(visit: VisitToAnalyse, measures: VisitMeasures): Posterior {
-  return posterior(measures.features.families, priorKnowledge(visit));
 }

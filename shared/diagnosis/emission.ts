@@ -124,14 +124,14 @@ export function familyBeliefs(unknown: Unknowns): Record<FamilyId, FamilyBelief>
     meshFront: meshOf('front'),
     meshRear: unknown.oneMesh ? meshOf('front', 'rear') : meshOf('rear'),
     propTurning: {
-      healthy: { mean_db: 2, sd_db: 7 },
-      faulty: { mean_db: 14, sd_db: 8 },
+      healthy: { mean_db: 1, sd_db: 6 },
+      faulty: { mean_db: 15, sd_db: 8 },
       follows: 'emitters',
       emitters: ['propshaft-centre-bearing'],
       alikeSd_db: 5,
     },
     engineUneven: {
-      healthy: { mean_db: -2, sd_db: 7 },
+      healthy: { mean_db: -2, sd_db: 6 },
       faulty: { mean_db: 13, sd_db: 8 },
       follows: 'emitters',
       emitters: ['engine'],

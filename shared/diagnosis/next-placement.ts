@@ -28,8 +28,10 @@ type Prediction = {
 const DRAWS_PER_SOURCE = 24;
 /** Sources less probable than this neither gain nor lose by a placement. */
 const NEGLIGIBLE = 0.003;
-/** The families agree less than independent ones would; see `FAMILY_WEIGHT`. */
+/** Families that the expected gain is computed from. */
 const MOST_TELLING = 5;
+/** A place heard once more keeps its path's own deviation: little of what it says is new. */
+const HEARD_BEFORE = 0.3;
 
 function predict(
   family: FittedFamily,
@@ -266,6 +268,7 @@ export function nextPlacements(
       places.map((_, i) => i).filter((i) => !chosen.includes(i)),
       chosen,
       gainOf,
+      (i) => (visited.includes(places[i]!) ? HEARD_BEFORE : 1),
     );
     if (!best) break;
     take(best.index, best.gain, reasonFor(places[best.index]!, after, visited));
@@ -308,11 +311,12 @@ function bestOf(
   candidates: readonly number[],
   chosen: readonly number[],
   gainOf: (chosen: readonly number[]) => number,
+  newness: (index: number) => number = () => 1,
 ): { index: number; gain: number } | null {
   const before = chosen.length > 0 ? gainOf(chosen) : 0;
   let best: { index: number; gain: number } | null = null;
   for (const index of candidates) {
-    const gain = gainOf([...chosen, index]) - before;
+    const gain = (gainOf([...chosen, index]) - before) * newness(index);
     if (!best || gain > best.gain) best = { index, gain };
   }
   return best;

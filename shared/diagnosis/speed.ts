@@ -1,5 +1,5 @@
 import { partOrders } from '../driveline/orders.ts';
-import { geared, rateAt, type ShaftMotion } from '../dsp/speed-motion.ts';
+import { geared, motionFromSpeed, rateAt, type ShaftMotion } from '../dsp/speed-motion.ts';
 import { refineSpeed } from '../dsp/speed-refine.ts';
 import { motionFromPulses, repairPulses, tachoEdges } from '../dsp/tacho.ts';
 import { isLeftOut } from './channel-faults.ts';
@@ -32,7 +32,7 @@ export function runSpeed(
   digest: RunDigest,
   circumferenceFactor = 1,
 ): RunSpeed {
-  const fromTacho = digest.tacho && tachoMotion(visit, digest.tacho);
+  const fromTacho = digest.tacho && tachoMotion(visit, run, digest.tacho);
   if (fromTacho) return { motion: fromTacho, sharp: true, readingFactor: null, notice: null };
   const tachoNotice = digest.tacho ? 'the tacho gave no usable pulses' : null;
   const readings = run.speed;
@@ -89,18 +89,46 @@ export function runSpeed(
   }
 }
 
-function tachoMotion(visit: VisitToAnalyse, tacho: DigestedTacho): ShaftMotion | null {
-  const turns = partOrders(visit.vehicle).turnsPerWheelTurn;
-  const perWheelTurn = tacho.shaft.startsWith('wheel')
-    ? 1
-    : tacho.shaft === 'propshaft'
-      ? turns.propshaft
-      : null;
-  if (perWheelTurn === null) return null;
+function tachoMotion(visit: VisitToAnalyse, run: RunToAnalyse, tacho: DigestedTacho): ShaftMotion | null {
   const { t_s } = repairPulses(tachoEdges(tacho.samples, tacho.sampleRate_Hz));
   if (t_s.length < 2 * tacho.pulsesPerRev + 2) return null;
   const motion = motionFromPulses(t_s, tacho.pulsesPerRev);
-  return perWheelTurn === 1 ? motion : geared(motion, 1 / perWheelTurn);
+  if (tacho.shaft.startsWith('wheel')) return motion;
+  const turns = (gearRatio: number | null) => partOrders(visit.vehicle, gearRatio).turnsPerWheelTurn;
+  if (tacho.shaft === 'propshaft') {
+    const perWheelTurn = turns(null).propshaft;
+    return perWheelTurn === null ? null : geared(motion, 1 / perWheelTurn);
+  }
+  return tacho.shaft === 'engine' ? wheelFromEngine(motion, run, (g) => turns(g).engine) : null;
+}
+
+/** Steps in which the engine's speed is carried over to the wheels, s. */
+const CARRY_STEP_S = 0.05;
+
+/** The wheels' turning behind a gearbox: each moment takes the gear of the segment nearest to it. */
+function wheelFromEngine(
+  engine: ShaftMotion,
+  run: RunToAnalyse,
+  perWheelTurn: (gearRatio: number) => number | null,
+): ShaftMotion | null {
+  const geared = run.segments.flatMap((s) => {
+    const turns = s.gearRatio ? perWheelTurn(s.gearRatio) : null;
+    return turns === null ? [] : [{ ...s, turns }];
+  });
+  if (geared.length === 0) return null;
+  const from = engine.t_s[0]!;
+  const count = Math.floor((engine.t_s[engine.t_s.length - 1]! - from) / CARRY_STEP_S);
+  if (count < 2) return null;
+  const t_s = Array.from({ length: count }, (_, i) => from + i * CARRY_STEP_S);
+  const away = (t: number, s: { from_s: number; to_s: number }): number =>
+    Math.max(s.from_s - t, t - s.to_s, 0);
+  return motionFromSpeed(
+    t_s,
+    t_s.map((t) => {
+      const { turns } = geared.reduce((a, b) => (away(t, b) < away(t, a) ? b : a));
+      return rateAt(engine, t) / turns;
+    }),
+  );
 }
 
 /** Mean turning rate of a wheel over a stretch, Hz. */

@@ -25,7 +25,12 @@ export type VerdictReason = {
   /** The sources that hold 0.95. */
   readonly set: readonly Source[];
   /** Why a probable source is not pinpointed yet; null otherwise. */
-  readonly withheld: 'noPickupOnPart' | 'axleBetweenNotHeard' | 'doubtfulRecording' | null;
+  readonly withheld:
+    | 'noPickupOnPart'
+    | 'axleBetweenNotHeard'
+    | 'louderElsewhere'
+    | 'doubtfulRecording'
+    | null;
 };
 
 /** The final drive whose noise reaches a wheel bearing over its drive shaft, if that wheel is driven. */
@@ -39,12 +44,14 @@ export function axleBetween(bearing: Source, sources: Iterable<Source>): Source 
 /**
  * @param probabilities of all sources; those that the vehicle lacks are 0
  * @param positions where sound pickups have been, over all runs
+ * @param loudestOnPart whether the noise is loudest on the first source's own part
  * @param doubtful the recording itself is in doubt (swapped leads, wrong units): nothing is pinpointed
  */
 export function verdictOf(
   probabilities: ReadonlyMap<Source, number>,
   net: RunningGearNet,
   positions: readonly Position[],
+  loudestOnPart: boolean,
   doubtful: boolean,
 ): VerdictReason {
   const set = smallestSet(probabilities, SURE);
@@ -59,6 +66,7 @@ export function verdictOf(
     const between = axleBetween(first, possible);
     if (!positions.some((at) => net.isOn(first, at))) withheld = 'noPickupOnPart';
     else if (between && !positions.some((at) => net.isOn(between, at))) withheld = 'axleBetweenNotHeard';
+    else if (!loudestOnPart) withheld = 'louderElsewhere';
     else if (doubtful) withheld = 'doubtfulRecording';
     else return { verdict: 'pinpointed', set, withheld: null };
   }

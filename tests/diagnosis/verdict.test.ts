@@ -1,9 +1,13 @@
 import { describe, expect, it } from 'vitest';
 import { runningGearNet } from '../../shared/diagnosis/graph.ts';
-import { verdictOf } from '../../shared/diagnosis/verdict.ts';
-import type { Source } from '../../shared/driveline/words.ts';
+import { verdictOf as verdictWith } from '../../shared/diagnosis/verdict.ts';
+import type { Position, Source } from '../../shared/driveline/words.ts';
 
 const net = runningGearNet({ layout: 'rwd', electricDrive: false });
+
+/** The verdict when the noise is loudest on the part itself. */
+const verdictOf = (p: Map<Source, number>, n: typeof net, at: Position[], doubtful: boolean) =>
+  verdictWith(p, n, at, true, doubtful);
 
 /** Probabilities of a rear-wheel drive: what is not named shares the rest. */
 function probabilities(named: Partial<Record<Source, number>>): Map<Source, number> {
@@ -70,6 +74,14 @@ describe('the verdict', () => {
       'nothingAbnormal',
     );
     expect(verdictOf(probabilities({ none: 0.9 }), net, ['hub-rear-left'], false).verdict).toBe('notYet');
+  });
+
+  it('holds back while some of the noise is louder elsewhere than on the part', () => {
+    const sure = probabilities({ 'differential-rear': 0.99 });
+    expect(verdictWith(sure, net, ['differential-rear-left'], false, false)).toMatchObject({
+      verdict: 'narrowed',
+      withheld: 'louderElsewhere',
+    });
   });
 
   it('settles nothing from a recording that is in doubt', () => {
