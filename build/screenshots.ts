@@ -12,6 +12,7 @@ import { serveLoopback } from '../electron/host/serve.ts';
 import type { App } from '../electron/service/app.ts';
 import { openApp } from '../electron/service/open-app.ts';
 import { seedDemoGarage } from '../seeds/garage/demo-garage.ts';
+import type { VehiclePage } from '../shared/contract/garage.ts';
 import type { RequestInput, RequestName, RequestOutput } from '../shared/contract/requests.ts';
 import { bundle, out } from './bundle.ts';
 
@@ -58,7 +59,7 @@ interface Shot {
   readonly act?: (page: Page) => Promise<unknown>;
 }
 
-const shots = (vehicleId: number, visitId: number, app: App): Shot[] => [
+const shots = (vehicleId: number, visitId: number, watched: VehiclePage, app: App): Shot[] => [
   { name: 'vehicles', route: '/' },
   { name: 'vehicle-new', route: '/vehicles/new' },
   { name: 'vehicle', route: `/vehicles/${vehicleId}` },
@@ -86,6 +87,13 @@ const shots = (vehicleId: number, visitId: number, app: App): Shot[] => [
     },
   },
   { name: 'visit', route: `/visits/${visitId}` },
+  { name: 'vehicle-watched', route: `/vehicles/${watched.vehicle.id}` },
+  {
+    name: 'compare',
+    route: `/vehicles/${watched.vehicle.id}/compare/${watched.visits.at(-1)!.id}/${watched.visits[0]!.id}`,
+  },
+  { name: 'due', route: '/due' },
+  { name: 'backup', route: '/keeping' },
   {
     name: 'findings',
     route: `/visits/${visitId}/findings`,
@@ -129,6 +137,7 @@ await mkdir(folder, { recursive: true });
 const dataFolder = await mkdtemp(join(tmpdir(), 'rumblepath-screenshots-'));
 const garage = openGarage(join(dataFolder, 'garage.db'));
 const { returningVehicleId } = seedDemoGarage(garage);
+const watched = garage.vehicles.page(garage.vehicles.search('panel van 00731')[0]!.id);
 garage.close();
 
 const app = await openApp({ dataFolder });
@@ -138,7 +147,7 @@ if (executablePath === undefined) throw new Error('Neither Chromium nor Chrome i
 const browser = await chromium.launch({ executablePath, args: sandboxSwitches() });
 try {
   const visitId = await prepare(app, returningVehicleId);
-  await photograph(browser, loopback.url, shots(returningVehicleId, visitId, app));
+  await photograph(browser, loopback.url, shots(returningVehicleId, visitId, watched, app));
   console.log(`The pictures are in ${folder}.`);
 } finally {
   await browser.close();

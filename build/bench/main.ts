@@ -21,6 +21,7 @@ const PARTS: Record<string, (extent: Extent) => Promise<unknown>> = {
   realFft: async () => (await import('./fft.ts')).benchFft(),
   garage: async ({ vehicles }) =>
     (await import('./garage.ts')).benchGarage({ vehicles, visitsPerVehicle: 20 }),
+  start: async ({ vehicles }) => (await import('./start.ts')).benchStart({ vehicles, visitsPerVehicle: 20 }),
 };
 
 const asked = process.argv.slice(2);

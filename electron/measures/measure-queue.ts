@@ -16,6 +16,8 @@ export interface MeasureQueueOptions {
 }
 
 const LOOK_AGAIN_MS = 5000;
+/** A run that has just ended is still being cut at its steady stretches. */
+const SETTLE_MS = 1000;
 
 /** Measures finished runs in the background, one after the other. */
 export class MeasureQueue {
@@ -46,7 +48,7 @@ export class MeasureQueue {
     const { garage } = this.#options;
     const { visitId } = garage.runs.get(runId);
     this.#waiting.set(runId, { runId, visitId, vehicleId: garage.visits.get(visitId).vehicleId });
-    this.#next();
+    this.#nextIn(SETTLE_MS);
   }
 
   waitingOf(vehicleId: number): number {
@@ -64,10 +66,7 @@ export class MeasureQueue {
   #next(): void {
     if (this.#working || this.#waiting.size === 0 || this.#ending.signal.aborted) return;
     if (this.#options.isRecording()) {
-      this.#timer ??= setTimeout(() => {
-        this.#timer = null;
-        this.#next();
-      }, LOOK_AGAIN_MS).unref();
+      this.#nextIn(LOOK_AGAIN_MS);
       return;
     }
     const [run] = this.#waiting.values();
@@ -75,6 +74,13 @@ export class MeasureQueue {
       this.#working = null;
       this.#next();
     });
+  }
+
+  #nextIn(ms: number): void {
+    this.#timer ??= setTimeout(() => {
+      this.#timer = null;
+      this.#next();
+    }, ms).unref();
   }
 
   async #measure(run: MeasurableRun): Promise<void> {

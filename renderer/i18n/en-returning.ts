@@ -36,6 +36,12 @@ export const RETURNING_WORDS = {
     compare: 'Compare two visits',
     note: 'Note what was done',
   },
+  measureAgain: {
+    title: 'Measures of this visit',
+    hint: 'Made by themselves after every recording. Once more when the vehicle’s data have changed since.',
+    now: 'Measure again',
+    begun: 'It is being measured; the vehicle’s page follows by itself.',
+  },
   outcome: {
     title: 'Visit of {{date}}: what was done',
     done: 'Done',

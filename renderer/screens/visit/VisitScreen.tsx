@@ -8,6 +8,7 @@ import { KEYS } from '../../keys.ts';
 import { useApp } from '../../store/context.ts';
 import { useKeys } from '../../use-keys.ts';
 import { ExportForm } from '../keeping/FolderForms.tsx';
+import { MeasureAgain } from '../returning/MeasureAgain.tsx';
 import { RunView } from './RunView.tsx';
 import { runSeconds } from './run-stretches.ts';
 import styles from './VisitScreen.module.css';
@@ -82,7 +83,12 @@ export function VisitScreen({ visitId }: { visitId: number }) {
       ) : (
         <p>{t('visit.noRuns')}</p>
       )}
-      {run && <ExportForm visitId={visitId} />}
+      {run && (
+        <>
+          <MeasureAgain visitId={visitId} />
+          <ExportForm visitId={visitId} />
+        </>
+      )}
     </Page>
   );
 }
