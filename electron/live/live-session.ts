@@ -36,7 +36,8 @@ export interface LiveEdges {
     visitId: number | null,
   ): Promise<OpenedSource>;
   readonly openOutput: OpenOutput;
-  newRecording(): NewRecording;
+  /** Also the moment to close runs of which only a fault has kept the end: none is being recorded. */
+  newRecording(): Promise<NewRecording>;
   startRun(start: RunStart): StartedRun;
   vehicleLabel(visitId: number): string;
   freeBytes(): Promise<number | null>;
@@ -404,7 +405,7 @@ export class LiveSession {
     if (this.#freeBytes !== null && this.#freeBytes < STOP_SPACE_BYTES) {
       throw new LiveError('The disk is full: nothing would be recorded. Free some space first.');
     }
-    const place = this.#edges.newRecording();
+    const place = await this.#edges.newRecording();
     const recording = await RecordingInProgress.start({
       path: place.path,
       format: opened.source.format,

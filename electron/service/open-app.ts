@@ -117,7 +117,10 @@ async function openLocked(options: OpenAppOptions, unlock: () => void): Promise<
         forkChild,
         childFile: portAudioChild,
       }),
-    newRecording: () => newRecording(recordings),
+    newRecording: async () => {
+      for (const text of await repairRuns(garage, recordings)) publish({ name: 'notice', payload: { text } });
+      return newRecording(recordings);
+    },
     startRun: (start) => startRun(garage, start, (runId) => measuring.add(runId)),
     vehicleLabel: (visitId) => garage.vehicles.get(garage.visits.get(visitId).vehicleId).spec.label,
     freeBytes: () => recordings.freeBytes(),
@@ -180,13 +183,7 @@ async function openLocked(options: OpenAppOptions, unlock: () => void): Promise<
     'live.speed': (change) => live.setSpeed(change),
     'live.gearRatio': ({ gearRatio }) => live.setGearRatio(gearRatio),
     'live.drivingState': ({ state }) => live.setDrivingState(state),
-    'live.record': async ({ on }) => {
-      // One whose end a full disk could not take is made up for now, and not only at the next start.
-      if (on && !live.state().recording)
-        for (const text of await repairRuns(garage, recordings))
-          publish({ name: 'notice', payload: { text } });
-      await live.record(on);
-    },
+    'live.record': ({ on }) => live.record(on),
     'live.mark': ({ text }) => live.mark(text),
   };
 

@@ -96,7 +96,7 @@ beforeEach(() => {
       if (outputFails) throw new Error('No sound output was found; plug one in.');
       return { write: (samples) => heard.push(samples.slice()), close: async () => {} };
     },
-    newRecording: () => ({ startedAt: '2026-01-01T00:00:00Z', path }),
+    newRecording: async () => ({ startedAt: '2026-01-01T00:00:00Z', path }),
     startRun: (start) => {
       started.push(start);
       return {

@@ -158,7 +158,7 @@ describe('a drive with speed links', () => {
         speedAt: null,
       }),
       openOutput: async () => ({ write: () => {}, close: async () => {} }),
-      newRecording: () => newRecording(recordings),
+      newRecording: async () => newRecording(recordings),
       startRun: (start) => startRun(garage, start, () => {}),
       vehicleLabel: () => 'test car',
       freeBytes: async () => 1e12,
