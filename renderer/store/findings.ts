@@ -10,6 +10,8 @@ import type { Slice } from './slice.ts';
 /** The findings of the visit that was looked at last. */
 export interface FindingsSlice {
   findings: KeptFindings | null;
+  /** The visit that is looked at: what comes in for another is not shown. */
+  findingsVisit: number | null;
   /** The analysis under way, of whichever visit. */
   analysis: AnalysisProgress | null;
   /** Why there are no findings; one sentence. */
@@ -31,6 +33,7 @@ export const findingsSlice =
   (client: Client): Slice<FindingsSlice> =>
   (set, get) => ({
     findings: null,
+    findingsVisit: null,
     analysis: null,
     findingsProblem: null,
     evidenceSound: null,
@@ -38,12 +41,14 @@ export const findingsSlice =
 
     async openFindings(visitId) {
       if (get().findings?.visitId !== visitId) set({ findings: null });
-      set({ findingsProblem: null });
+      set({ findingsVisit: visitId, findingsProblem: null });
       try {
         const findings = await client.call('findings.get', { visitId });
+        if (get().findingsVisit !== visitId) return;
         if (findings) return set({ findings });
       } catch (error) {
-        return set({ findingsProblem: (error as Error).message });
+        if (get().findingsVisit === visitId) set({ findingsProblem: (error as Error).message });
+        return;
       }
       await get().analyse(visitId);
     },
@@ -51,11 +56,11 @@ export const findingsSlice =
       set({ analysis: { visitId, doing: 'analysing', share: 0 }, findingsProblem: null });
       try {
         const findings = await client.call('findings.analyse', { visitId });
-        if (findings) set({ findings });
+        if (findings && get().findingsVisit === visitId) set({ findings });
       } catch (error) {
-        set({ findingsProblem: (error as Error).message });
+        if (get().findingsVisit === visitId) set({ findingsProblem: (error as Error).message });
       } finally {
-        set({ analysis: null });
+        if (get().analysis?.visitId === visitId) set({ analysis: null });
       }
     },
     async cancelAnalysis() {

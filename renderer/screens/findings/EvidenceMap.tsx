@@ -36,7 +36,7 @@ const MARKS: Record<Exclude<Source, 'none'>, { x: number; y: number }> = {
   'tyre-rear-left': { x: 13, y: 154 },
   'tyre-rear-right': { x: 87, y: 154 },
   'differential-front': { x: 50, y: 50 },
-  'differential-rear': { x: 50, y: 148 },
+  'differential-rear': { x: 73, y: 153 },
   'propshaft-centre-bearing': { x: 72, y: 93 },
   transmission: { x: 74, y: 60 },
   engine: { x: 74, y: 14 },
