@@ -1,11 +1,13 @@
 import { describe, expect, test, vi } from 'vitest';
 import { placeLevels, runsOf } from '../../renderer/screens/findings/place-levels.ts';
+import { withPlaces } from '../../renderer/screens/findings/use-proposal.ts';
 import { createAppStore } from '../../renderer/store/store.ts';
 import { createClient } from '../../renderer/transport/client.ts';
 import type { KeptFindings } from '../../shared/contract/findings-requests.ts';
 import type { AppEvent, Reply, RequestName } from '../../shared/contract/requests.ts';
 import type { Findings } from '../../shared/diagnosis/findings.ts';
 
+const NO_STORAGE = { getItem: () => null, setItem: () => {}, removeItem: () => {} };
 const place = (channel: number, position: string, run = 1) => ({ run, channel, position });
 const heardAt = (channel: number, position: string, level_db: number, heard = true) => ({
   ...place(channel, position),
@@ -67,6 +69,22 @@ describe('levels on the vehicle', () => {
   });
 });
 
+test('the pickups go on the proposed places, the first on the first; a tacho stays where it is', () => {
+  const rig = createAppStore({ call: vi.fn(), subscribe: () => () => {} }, NO_STORAGE).getState().rig;
+  const channels = rig.channels.map((c) => ({
+    ...c,
+    use: c.channel === 2 ? ('tacho' as const) : c.use,
+    position: 'engine-mount',
+  }));
+  const proposed = ['hub-rear-left', 'transmission'].map((position) => ({ position, gain_bits: 1, why: '' }));
+  const placed = withPlaces({ ...rig, channels, source: 'demo' }, proposed);
+  expect(placed.source).toBe('device');
+  expect(placed.channels.filter((c) => c.position !== '').map((c) => [c.channel, c.position])).toEqual([
+    [1, 'hub-rear-left'],
+    [3, 'transmission'],
+  ]);
+});
+
 describe('findings in the store', () => {
   function setUp() {
     const open: { name: RequestName; input: unknown; answer(reply: Reply): void }[] = [];
@@ -79,7 +97,7 @@ describe('findings in the store', () => {
           return () => listeners.delete(listener);
         },
       }),
-      { getItem: () => null, setItem: () => {}, removeItem: () => {} },
+      NO_STORAGE,
     );
     /** Answers the open request of that name. */
     const answer = async (name: RequestName, value: unknown) => {

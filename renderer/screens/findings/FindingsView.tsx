@@ -38,7 +38,7 @@ export function FindingsView({ kept, visit }: { kept: KeptFindings; visit: Visit
   const [part, setPart] = useState<Source>(sources[0]!.source);
   const [chosen, setChosen] = useState<number | null>(null);
   const player = useEvidencePlayer(visitId);
-  const propose = useProposal(findings.nextPlacement);
+  const propose = useProposal(visitId, findings.nextPlacement);
 
   const ranked = sources.filter((s, i) => i === 0 || s.probability >= WORTH_A_LINE);
   const levels = placeLevels(findings, shows, run);
