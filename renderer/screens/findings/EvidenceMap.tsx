@@ -86,7 +86,10 @@ export function EvidenceMap({ findings, layout, levels, shows, part, channel, ke
   const listed = levels.filter((l) => !known(l.position));
   return (
     <section className={styles.panel} aria-labelledby="map-title">
-      <h2 id="map-title">{t('findings.map.title')}</h2>
+      <h2 id="map-title" className={styles.title}>
+        {t('findings.map.title')}
+        <KeyButton action="mapShows" keys={keys} />
+      </h2>
       <fieldset className={styles.choices}>
         <legend className="visually-hidden">{t('findings.map.title')}</legend>
         {(['evidence', 'overall'] as const).map((kind) => (
@@ -101,7 +104,6 @@ export function EvidenceMap({ findings, layout, levels, shows, part, channel, ke
             {t(`findings.map.${kind}`)}
           </button>
         ))}
-        <KeyButton action="mapShows" keys={keys} />
       </fieldset>
       {levels.length === 0 && <p>{t('findings.map.nothing')}</p>}
       <VehicleMap layout={layout} label={t('setup.map')}>

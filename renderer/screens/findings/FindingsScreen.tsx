@@ -2,12 +2,15 @@ import { useEffect, useState } from 'react';
 import { useTranslation } from 'react-i18next';
 import { Link } from 'wouter';
 import type { KeptFindings } from '../../../shared/contract/findings-requests.ts';
+import button from '../../components/Button.module.css';
 import { Button } from '../../components/Button.tsx';
 import { KeyHelp } from '../../components/KeyHelp.tsx';
 import { Page } from '../../components/Page.tsx';
-import { VisitSteps } from '../../components/VisitSteps.tsx';
+import { StepLine } from '../../components/StepLine.tsx';
+import { useStep } from '../../components/WorkPage.tsx';
 import { formatDay, formatTime } from '../../format.ts';
 import { KEYS } from '../../keys.ts';
+import { stepPath } from '../../steps.ts';
 import { useApp } from '../../store/context.ts';
 import { useKeys } from '../../use-keys.ts';
 import { AnalysisUnderWay, NoFindings } from './AnalysisState.tsx';
@@ -22,6 +25,7 @@ export function FindingsScreen({ visitId }: { visitId: number }) {
   const kept = useApp((s) => (s.findings?.visitId === visitId ? s.findings : null));
   const analysis = useApp((s) => (s.analysis?.visitId === visitId ? s.analysis : null));
   const problem = useApp((s) => s.findingsProblem);
+  const work = useStep(visitId, 'findings');
   const loadVisit = useApp((s) => s.loadVisit);
   const loadVehicle = useApp((s) => s.loadVehicle);
   const openFindings = useApp((s) => s.openFindings);
@@ -50,16 +54,8 @@ export function FindingsScreen({ visitId }: { visitId: number }) {
 
   return (
     <Page>
-      <VisitSteps visitId={visitId} step="findings" />
+      {work && <StepLine work={work} step="findings" />}
       <header className={styles.head}>
-        <p>
-          <Link href={`/visits/${visitId}`}>
-            ←{' '}
-            {visit
-              ? t('findings.visit', { date: formatDay(visit.startedAt, i18n.language) })
-              : t('garage.loading')}
-          </Link>
-        </p>
         <div className={styles.title}>
           <h1>{t('findings.title')}</h1>
           {kept && <VerdictSign verdict={kept.findings.verdict} />}
@@ -71,11 +67,22 @@ export function FindingsScreen({ visitId }: { visitId: number }) {
               <Button onClick={() => setHelp(true)}>
                 {t('help.keys')} ({KEYS.help.keys[0]})
               </Button>
+              <Link href={stepPath(visitId, 'inspection')} className={button.button}>
+                {t('work.goOn', { step: t('work.step.inspection') })}
+              </Link>
             </>
           )}
         </div>
         {kept && <p className={styles.summary}>{kept.findings.summary}</p>}
-        {kept && !analysis && <Origin kept={kept} />}
+        <p className={styles.origin}>
+          <Link href={`/visits/${visitId}`}>
+            ←{' '}
+            {visit
+              ? t('findings.visit', { date: formatDay(visit.startedAt, i18n.language) })
+              : t('garage.loading')}
+          </Link>{' '}
+          {kept && !analysis && <Origin kept={kept} />}
+        </p>
       </header>
       {analysis && <AnalysisUnderWay analysis={analysis} cancel={cancel} />}
       {!kept && !analysis && <NoFindings visitId={visitId} problem={problem} analyse={analyse} />}
@@ -94,13 +101,13 @@ export function FindingsScreen({ visitId }: { visitId: number }) {
 function Origin({ kept }: { kept: KeptFindings }) {
   const { t, i18n } = useTranslation();
   return (
-    <p className={styles.origin}>
+    <>
       {kept.outOfDate && <b className={styles.problem}>⚠ {t(`findings.outOfDate.${kept.outOfDate}`)} </b>}
       {t('findings.analysedAt', {
         count: kept.runIds.length,
         day: formatDay(kept.analysedAt, i18n.language),
         time: formatTime(kept.analysedAt, i18n.language),
       })}
-    </p>
+    </>
   );
 }
