@@ -1,8 +1,7 @@
 import { useEffect, useState } from 'react';
 import { useTranslation } from 'react-i18next';
-import { Link } from 'wouter';
+import { Link, useLocation } from 'wouter';
 import type { KeptFindings } from '../../../shared/contract/findings-requests.ts';
-import button from '../../components/Button.module.css';
 import { Button } from '../../components/Button.tsx';
 import { KeyHelp } from '../../components/KeyHelp.tsx';
 import { Page } from '../../components/Page.tsx';
@@ -34,6 +33,7 @@ export function FindingsScreen({ visitId }: { visitId: number }) {
   const dismissAll = useApp((s) => s.dismissAll);
   const flipTheme = useApp((s) => s.flipTheme);
   const [help, setHelp] = useState(false);
+  const [, navigate] = useLocation();
   const vehicleId = visit?.vehicleId;
   useEffect(() => {
     void loadVisit(visitId);
@@ -59,19 +59,19 @@ export function FindingsScreen({ visitId }: { visitId: number }) {
         <div className={styles.title}>
           <h1>{t('findings.title')}</h1>
           {kept && <VerdictSign verdict={kept.findings.verdict} />}
-          {kept && !analysis && (
-            <>
-              <Button primary={kept.outOfDate !== null} className={styles.again} onClick={analyse}>
+          <span className={styles.headActions}>
+            {kept && !analysis && (
+              <Button primary={kept.outOfDate !== null} onClick={analyse}>
                 {t('findings.again')} ({KEYS.analyse.keys[0]})
               </Button>
-              <Button onClick={() => setHelp(true)}>
-                {t('help.keys')} ({KEYS.help.keys[0]})
-              </Button>
-              <Link href={stepPath(visitId, 'inspection')} className={button.button}>
-                {t('work.goOn', { step: t('work.step.inspection') })}
-              </Link>
-            </>
-          )}
+            )}
+            <Button onClick={() => setHelp(true)}>
+              {t('help.keys')} ({KEYS.help.keys[0]})
+            </Button>
+            <Button onClick={() => navigate(stepPath(visitId, 'inspection'))}>
+              {t('work.goOn', { step: t('work.step.inspection') })}
+            </Button>
+          </span>
         </div>
         {kept && <p className={styles.summary}>{kept.findings.summary}</p>}
         <p className={styles.origin}>
