@@ -1,4 +1,4 @@
-import { readdirSync, rmSync, statSync } from 'node:fs';
+import { existsSync, readdirSync, rmSync, statSync } from 'node:fs';
 import { join } from 'node:path';
 import type { Garage } from '../../db/open.ts';
 import { HEADER_BYTES } from '../../native/wav/wav-header.ts';
@@ -6,6 +6,8 @@ import type { RecordingsFolder } from './recordings-folder.ts';
 
 /** How the copies of imported recordings begin; their originals are in the bundle. */
 export const IMPORTED = 'imported-';
+
+const REPORTS = 'reports';
 
 type Kind = 'importing' | 'unfinished';
 
@@ -29,7 +31,7 @@ function isRunning(pid: number): boolean {
 }
 
 /**
- * Removes what an interrupted import, demo or restore has left, before any of them can have begun again: unfinished
+ * Removes what an interrupted import, restore, report or demo has left, before any of them can have begun again: unfinished
  * files, copies of recordings that no run names, and new recordings without a run and without sound. A recording that
  * holds sound is never removed.
  * @returns a sentence for the technician, or null where there was nothing
@@ -45,6 +47,10 @@ export function removeLeftovers(
     removed++;
   };
   for (const name of readdirSync(dataFolder)) if (isLeftBehind(name)) remove(join(dataFolder, name));
+  const reports = join(dataFolder, REPORTS);
+  // Only the program with this garage's lock writes there, and it has only just started.
+  for (const name of existsSync(reports) ? readdirSync(reports) : [])
+    if (name.endsWith('.unfinished')) remove(join(reports, name));
   // An import gives its copies their names in the transaction that writes their rows: none is half-way in here.
   garage.transaction(() => {
     const named = garage.runs.files();
