@@ -157,17 +157,36 @@ export class VirtualInterface {
     this.#pickupsModule = null;
   }
 
-  async replug(): Promise<void> {
+  /** @param sampleRate_Hz what the pickups run at from now on */
+  async replug(sampleRate_Hz = this.#rate): Promise<void> {
     this.#pickupsModule = await this.#pactl(
       'load-module',
       'module-null-sink',
       'sink_name=pickups',
       NO_REWINDS,
       `channels=${this.#channels}`,
-      `rate=${this.#rate}`,
+      `rate=${sampleRate_Hz}`,
       `channel_map=${CHANNEL_MAPS[this.#channels]}`,
       'format=float32le',
     );
+  }
+
+  /**
+   * Another program that captures from the pickups at the same time.
+   * @returns ends it
+   */
+  async captureBeside(): Promise<() => Promise<void>> {
+    const before = await this.#count('source-outputs');
+    const other = spawn('parecord', ['--device=pickups.monitor', '--raw', '/dev/null'], {
+      env: { ...process.env, ...this.env },
+      stdio: 'ignore',
+    });
+    const ended = once(other, 'exit');
+    if (!(await this.#grew('source-outputs', before))) throw new Error('parecord does not record');
+    return async () => {
+      other.kill('SIGKILL');
+      await ended;
+    };
   }
 
   /** Ends the sound server with SIGKILL. */
