@@ -4,6 +4,8 @@ import { placeName } from './words-for.ts';
 
 /** A part's own tone this much louder far away than on the part itself, in one run, is hardly possible. */
 const IMPOSSIBLE_DB = 10;
+/** Below this over the third octave around it a line is no prominent tone, and may be chance (see `emission.ts`). */
+const PROMINENT_DB = 8;
 /** Places nearer than this many hops may well resonate and be louder. */
 const FAR_HOPS = 0.9;
 
@@ -44,7 +46,7 @@ function misplaced(
   const loud = (o: Observation): number => o.level_db ?? o.limit_db;
   const near = on.reduce((a, b) => (loud(b) > loud(a) ? b : a));
   const far = own
-    .filter((o) => o.level_db !== null && hops(o) >= FAR_HOPS)
+    .filter((o) => o.level_db !== null && o.level_db - o.against_db >= PROMINENT_DB && hops(o) >= FAR_HOPS)
     .sort((a, b) => b.level_db! - a.level_db!)[0];
   return far && far.level_db! - loud(near) > IMPOSSIBLE_DB ? { near, far } : null;
 }

@@ -116,7 +116,7 @@ export function possibleSources({ layout, electricDrive }: Driveline): Source[] 
 
 /** Known positions that exist on a vehicle of this driveline and can hold a pickup. */
 export function usefulPositions(driveline: Driveline): Position[] {
-  const nodes = new Set(netEdges(driveline).flatMap(([a, b]): Node[] => [a, b]));
+  const nodes = new Set<Node>(netEdges(driveline).flatMap((edge) => edge.slice(0, 2) as [Node, Node]));
   return [...nodes].filter((n) => !n.startsWith('inside ') && n !== FRONT_BODY);
 }
 

@@ -1,28 +1,26 @@
 import { expect, it } from 'vitest';
-import { rendered } from '../../build/evaluation/visits.ts';
-import { randomScenario, scenarioWithPlacements } from '../../seeds/scenarios/index.ts';
 import { analyseVisit } from '../../shared/diagnosis/analyse.ts';
 import type { Position, Source } from '../../shared/driveline/words.ts';
+import { crudeVisit } from './crude-drive.ts';
 
 /**
  * Two pickups, one run after the other, until the source is pinpointed: by the program's own next placements, and
- * by a fixed order that a careful technician without it might keep.
+ * by a fixed order that a careful technician without it might keep. Both begin at the hubs of the driven axle.
  */
-const MOST_RUNS = 6;
+const MOST_RUNS = 5;
 const FIRST: Position[] = ['hub-rear-left', 'hub-rear-right'];
 const FIXED: Position[][] = [
   FIRST,
   ['hub-front-left', 'hub-front-right'],
   ['differential-rear-left', 'differential-rear-right'],
-  ['differential-rear-pinion', 'propshaft-centre-bearing'],
+  ['propshaft-centre-bearing', 'differential-rear-pinion'],
   ['transmission', 'engine-mount'],
-  ['subframe-rear', 'differential-rear-pinion'],
 ];
 const SOURCES: Source[] = [
   'wheel-bearing-rear-left',
-  'wheel-bearing-front-right',
-  'tyre-front-left',
+  'wheel-bearing-rear-right',
   'differential-rear',
+  'tyre-rear-left',
   'propshaft-centre-bearing',
   'engine',
 ];
@@ -32,27 +30,21 @@ async function runsNeeded(
   source: Source,
   next: (proposed: Position[], run: number) => Position[],
 ) {
-  const scenario = randomScenario(seed, {
-    source,
-    severity: 1,
-    layout: 'rwd',
-    electricDrive: false,
-    knownGeometry: true,
-    badChannelChance: 0,
-    tacho: true,
-    sampleRate_Hz: 24_000,
-    durationS: 20,
-    placements: [FIRST],
-  });
   const placements = [FIRST];
   for (let run = 1; ; run++) {
-    const { bundle, provider } = rendered(scenarioWithPlacements(scenario, placements));
-    const findings = await analyseVisit(bundle, provider);
-    if (findings.verdict === 'pinpointed') expect(findings.sources[0]!.source, `seed ${seed}`).toBe(source);
-    if (findings.verdict === 'pinpointed' || run === MOST_RUNS) return run;
+    const { visit, provider } = crudeVisit(seed, {
+      source,
+      layout: 'rwd',
+      placements,
+      excess_db: 32,
+      seconds: 12,
+    });
+    const { verdict, sources, nextPlacement } = await analyseVisit(visit, provider);
+    if (verdict === 'pinpointed') expect(sources[0]!.source, `seed ${seed}`).toBe(source);
+    if (verdict === 'pinpointed' || run === MOST_RUNS) return run;
     placements.push(
       next(
-        findings.nextPlacement.map((p) => p.position),
+        nextPlacement.map((p) => p.position),
         run,
       ),
     );
@@ -60,14 +52,16 @@ async function runsNeeded(
 }
 
 it('finds the source in fewer runs by its own proposals than in a fixed order', async () => {
-  let own = 0;
-  let fixed = 0;
+  const own: number[] = [];
+  const fixed: number[] = [];
   for (const [i, source] of SOURCES.entries()) {
-    own += await runsNeeded(300 + i, source, (proposed) => proposed);
-    fixed += await runsNeeded(300 + i, source, (_, run) => FIXED[run]!);
+    own.push(await runsNeeded(300 + i, source, (proposed) => proposed));
+    fixed.push(await runsNeeded(300 + i, source, (_, run) => FIXED[run]!));
   }
+  const mean = (runs: readonly number[]): number => runs.reduce((a, b) => a + b, 0) / runs.length;
   console.info(
-    `runs on average: ${(own / SOURCES.length).toFixed(2)} proposed, ${(fixed / SOURCES.length).toFixed(2)} fixed`,
+    `runs: ${own.join(' ')} proposed (mean ${mean(own).toFixed(2)}), ${fixed.join(' ')} fixed (${mean(fixed).toFixed(2)})`,
   );
-  expect(own).toBeLessThan(fixed);
-}, 600_000);
+  expect(mean(own)).toBeLessThan(mean(fixed));
+  expect(mean(own)).toBeLessThanOrEqual(2.2);
+}, 300_000);
