@@ -27,7 +27,14 @@ export const en = {
     day: 'Day',
     night: 'Night',
   },
-  nav: { vehicles: 'Vehicles', due: 'Due', setup: 'Set up', live: 'Live', keeping: 'Backup', settings: 'Settings' },
+  nav: {
+    vehicles: 'Vehicles',
+    due: 'Due',
+    setup: 'Set up',
+    live: 'Live',
+    keeping: 'Backup',
+    settings: 'Settings',
+  },
   position: {
     'hub-front-left': 'Hub, front left',
     'hub-front-right': 'Hub, front right',
