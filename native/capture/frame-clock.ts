@@ -16,6 +16,12 @@ export class FrameClock {
   #origin_s: number | null = null;
   /** Lateness of a block is its arrival minus the time that its frames took; this is the usual one. */
   #usual_s = 0;
+  /**
+   * Counted too much when the stream was opened again, for its first block was later than usual. It is written by then;
+   * the next gap is told shorter by it, so that a day of interruptions does not add up.
+   */
+  #surplus_s = 0;
+  #justResumed = false;
   #window_s = Number.POSITIVE_INFINITY;
   #windowEnds_s = 0;
 
@@ -33,7 +39,10 @@ export class FrameClock {
     this.frames += known;
     const lateness = at_s - this.#origin_s! - (this.frames + frames) / this.#rate;
     // An early block shows that those before it were late.
-    this.#usual_s = Math.min(this.#usual_s, lateness);
+    if (lateness < this.#usual_s) {
+      if (this.#justResumed) this.#surplus_s += this.#usual_s - lateness;
+      this.#usual_s = lateness;
+    }
     this.#window_s = Math.min(this.#window_s, lateness);
     let lost = known;
     if (at_s >= this.#windowEnds_s) {
@@ -43,6 +52,7 @@ export class FrameClock {
         this.frames += missing;
         lost += missing;
       } else this.#usual_s += Math.min(excess, MAX_DRIFT * WINDOW_S);
+      this.#justResumed = false;
       this.#nextWindow(at_s);
     }
     this.frames += frames;
@@ -55,6 +65,9 @@ export class FrameClock {
    */
   resumed(frames: number, at_s: number): number {
     if (this.#origin_s === null) this.#begin(frames, at_s);
+    this.#usual_s += this.#surplus_s;
+    this.#surplus_s = 0;
+    this.#justResumed = true;
     const due = Math.round((at_s - this.#origin_s! - this.#usual_s) * this.#rate) - frames;
     const lost = Math.max(0, due - this.frames);
     this.frames += lost + frames;

@@ -92,7 +92,7 @@ it(`unplugged and back ${CYCLES} times, the sound server killed among them: ever
   }
   const counted = run.gaps.reduce((sum, gap) => sum + gap.frames, 0);
   console.log(
-    `${CYCLES} outages, ${run.gaps.length} gaps of ${(counted / RATE).toFixed(1)} s in ${(run.frames / RATE).toFixed(1)} s`,
+    `${CYCLES} outages, ${run.gaps.length} gaps of ${(counted / RATE).toFixed(1)} s in ${(run.frames / RATE).toFixed(1)} s; file against clock ${(run.frames / RATE - expected_s).toFixed(3)} s`,
   );
 });
 
