@@ -9,7 +9,7 @@ import { StrictMode } from 'react';
 import { createRoot } from 'react-dom/client';
 import { App } from './App.tsx';
 import { ErrorBoundary } from './components/ErrorBoundary.tsx';
-import { startI18n } from './i18n/start.ts';
+import { followLanguage, startI18n } from './i18n/start.ts';
 import { returnToWork } from './return-to-work.ts';
 import { AppStoreContext } from './store/context.ts';
 import { createAppStore } from './store/store.ts';
@@ -20,6 +20,7 @@ startI18n();
 const connection = pickConnection();
 const store = createAppStore(createClient(connection), localStorage);
 returnToWork(store);
+followLanguage(store);
 store.getState().follow(connection);
 
 // Charts measure and draw their words once: the typeface must be there before them.

@@ -252,7 +252,7 @@ export const work = {
     tax: 'Tax, %',
     units: 'Units',
     unitSystem: { metric: 'Metric', imperial: 'Imperial' },
-    language: 'Language of the report',
+    language: 'Language of screens and report',
     languages: { en: 'English', de: 'Deutsch' },
     interfaces: 'Interfaces',
     interfacesHint:
