@@ -139,7 +139,7 @@ test('a source that does not open says why and opens nothing', async () => {
   const { store, open } = setUp();
   const opened = store.getState().openLive({ source: { kind: 'demo' }, visitId: null, channels: [] });
   open.at(-1)!.answer({ ok: false, message: 'The interface is in use; close the other program.' });
-  expect(await opened).toBe(false);
+  expect(await opened).toBeNull();
   expect(store.getState().notices[0]?.text).toContain('in use');
 });
 
