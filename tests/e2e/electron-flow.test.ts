@@ -10,7 +10,7 @@ import { openGarage } from '../../db/open.ts';
 import { openWav } from '../../native/wav/wav-reader.ts';
 import { seedDemoGarage } from '../../seeds/garage/demo-garage.ts';
 import { type Display, startDisplay } from './display.ts';
-import { heard, levels, recordingState, screen, startVisit } from './hands.ts';
+import { connectVisit, heard, levels, recordingState, screen, startVisit } from './hands.ts';
 import { endElectron, type ShellApp, shellApp } from './shell-app.ts';
 import { VirtualInterface } from './virtual-interface.ts';
 
@@ -67,8 +67,7 @@ it('starts a visit and connects the interface', async () => {
   await startVisit(page, '00417', 'Recorded in the window.');
   await page.getByRole('combobox', { name: 'Interface' }).selectOption({ value: VirtualInterface.INPUT });
   await page.getByRole('combobox', { name: 'Channels' }).selectOption(String(CHANNELS));
-  await page.getByRole('button', { name: 'Connect' }).press('Enter');
-  await screen(page, /Live/).waitFor({ state: 'attached', timeout: 20_000 });
+  await connectVisit(page);
 });
 
 it('shows every channel at its level', async () => {

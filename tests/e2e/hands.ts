@@ -13,10 +13,19 @@ export async function startVisit(page: Page, search: string, complaint: string):
   await page.getByRole('status').filter({ hasText: '1 ' }).waitFor({ state: 'attached' });
   await page.keyboard.press('ArrowDown');
   await page.keyboard.press('Enter');
+  await screen(page, /^(?!Vehicles)/).waitFor();
   await page.getByRole('button', { name: 'Start a visit' }).press('Enter');
+  await screen(page, 'Complaint and vehicle').waitFor();
   await page.keyboard.type(complaint);
-  await page.getByRole('button', { name: 'Go on to set up' }).press('Enter');
+  await page.getByRole('button', { name: /^Save and go on/ }).press('Enter');
   await screen(page, 'Set up').waitFor();
+}
+
+/** Connects the source that is chosen in a visit's set-up, and goes on to the live view. */
+export async function connectVisit(page: Page): Promise<void> {
+  await page.getByRole('button', { name: 'Connect' }).press('Enter');
+  await page.getByRole('button', { name: 'Live view' }).press('Enter', { timeout: 30_000 });
+  await screen(page, /Live/).waitFor({ state: 'attached', timeout: 20_000 });
 }
 
 const rows = (page: Page) =>

@@ -12,7 +12,7 @@ import { openApp } from '../../electron/service/open-app.ts';
 import { openWav } from '../../native/wav/wav-reader.ts';
 import { seedDemoGarage } from '../../seeds/garage/demo-garage.ts';
 import type { RequestInput, RequestName, RequestOutput } from '../../shared/contract/requests.ts';
-import { heard, levels, recordingState, screen, startVisit } from './hands.ts';
+import { connectVisit, heard, levels, recordingState, screen, startVisit } from './hands.ts';
 
 /** The main job with the demo drive, in an installed browser on the loopback host, by keyboard. */
 
@@ -64,8 +64,7 @@ it('finds the returning car and starts a visit', async () => {
 
 it('shows the levels of the demo drive', async () => {
   await page.getByRole('radio', { name: /Demo drive/ }).press('Space');
-  await page.getByRole('button', { name: 'Connect' }).press('Enter');
-  await screen(page, /Live/).waitFor({ state: 'attached' });
+  await connectVisit(page);
   await expect.poll(() => levels(page), { timeout: 10_000 }).toHaveLength(8);
   await expect
     .poll(async () => (await levels(page)).every((level) => level > 0), { timeout: 10_000 })

@@ -1,12 +1,14 @@
 import type { Vehicle, Visit } from '../../shared/contract/garage.ts';
 import type { LiveState } from '../../shared/contract/live.ts';
-import type {
-  AppEvent,
-  Reply,
-  RequestInput,
-  RequestName,
-  Transport,
+import {
+  type AppEvent,
+  REQUESTS,
+  type Reply,
+  type RequestInput,
+  type RequestName,
+  type Transport,
 } from '../../shared/contract/requests.ts';
+import { fakeWork } from './fake-work.ts';
 import * as fixtures from './fixtures.ts';
 
 /** A main side that lives in the page: it answers every request from fixtures and plays live levels. */
@@ -18,6 +20,8 @@ export interface FakeMain extends Transport {
   /** Changes the live state as the main side would, and tells it. */
   setLive(change: Partial<LiveState>): void;
   emit(event: AppEvent): void;
+  /** The pickup beside which the technician was asked to tap has answered. */
+  answerTap(visitId: number, channel: number): void;
 }
 
 /** Only what the screens of this folder ask; another screen brings its own fake. */
@@ -90,7 +94,10 @@ export function createFakeMain(deviceChannels = 8): FakeMain {
     return null;
   };
 
+  const work = fakeWork(vehicles, emit);
   const answers: Answers = {
+    ...work.answers,
+    'findings.get': () => null,
     'vehicles.search': ({ text }) =>
       vehicles
         .map(fixtures.vehicleRow)
@@ -282,10 +289,16 @@ export function createFakeMain(deviceChannels = 8): FakeMain {
     refuse,
     setLive,
     emit,
+    answerTap: work.answerTap,
     async request(name, input): Promise<Reply> {
       calls.push({ name, input });
       const refused = refuse[name];
       if (refused) return { ok: false, ...refused };
+      const fits = REQUESTS[name].input.safeParse(input);
+      if (!fits.success) {
+        const { path, message } = fits.error.issues[0]!;
+        return { ok: false, message, field: path.join('.') };
+      }
       const answer = answers[name] as ((input: unknown) => unknown) | undefined;
       if (!answer) return { ok: false, message: `The fake main side has no answer to ${name}.` };
       return { ok: true, value: answer(input) };

@@ -344,14 +344,14 @@ describe('vehicles', () => {
   test('a visit is started with the owner’s words and leads to set up', async () => {
     const page = await open({ at: '/vehicles/1' });
     await page.getByRole('button', { name: 'Start a visit' }).click();
+    await page.getByRole('heading', { name: 'Complaint and vehicle' }).waitFor();
     await page.keyboard.type('Hums from 60 on');
     await page.getByLabel('Odometer, km').fill('129100');
     await page.keyboard.press('Enter');
     await page.getByRole('heading', { name: 'Set up' }).waitFor();
-    expect((await calls(page, 'visits.start'))[0]).toMatchObject({
-      vehicleId: 1,
-      complaint: 'Hums from 60 on',
-      odometer_km: 129100,
+    expect((await calls(page, 'work.saveIntake'))[0]).toMatchObject({
+      visitId: 21,
+      intake: { ownerWords: 'Hums from 60 on', odometer_km: 129100 },
     });
   });
 });
@@ -371,6 +371,7 @@ describe('set up', () => {
     for (const channel of [1, 2, 3])
       await page.getByLabel(`Channel ${channel}: Full scale, m/s²`).fill('500');
     await page.getByRole('button', { name: 'Connect' }).click();
+    await page.getByRole('button', { name: 'Live view' }).click();
     await page.getByRole('button', { name: /^1 Hub, front left/ }).waitFor();
     expect((await calls(page, 'live.open'))[0]).toEqual({
       source: { kind: 'device', name: 'Field interface 8', channels: 3, sampleRate_Hz: 48000, bits: 24 },

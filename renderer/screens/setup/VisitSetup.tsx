@@ -26,7 +26,7 @@ export function VisitSetup({ work }: { work: VisitWork }) {
   const changeWork = useApp((s) => s.changeWork);
   const fail = useApp((s) => s.fail);
   const loadVisit = useApp((s) => s.loadVisit);
-  const runs = useApp((s) => (s.visit?.id === visitId ? s.visit.runs : []));
+  const lastRun = useApp((s) => (s.visit?.id === visitId ? s.visit.runs.at(-1) : undefined));
   const rig = useApp((s) => s.rig);
   useEffect(() => void loadVisit(visitId), [loadVisit, visitId]);
   const { ticked, tick } = useKeptSetup(work, rig);
@@ -54,7 +54,7 @@ export function VisitSetup({ work }: { work: VisitWork }) {
     <SetupForm
       visitId={visitId}
       layout={intake.driveline.layout}
-      lastPlaces={runs.at(-1)?.channels}
+      lastPlaces={lastRun?.channels}
       cautions={<CautionTicks electricDrive={intake.driveline.electricDrive} ticked={ticked} onTick={tick} />}
       checks={<ChecksPanel work={work} onScale={followScale} />}
       keep={keep}
