@@ -41,7 +41,6 @@ header { display: flex; gap: 4mm; align-items: flex-start; margin-bottom: 2mm; }
 .chart { width: 100%; height: auto; margin-bottom: 0.6mm; }
 .dense .chart { width: 90%; }
 .densest .chart { width: 80%; }
-.options { break-inside: auto; }
 table { border-collapse: collapse; width: 100%; table-layout: fixed; margin-bottom: 1mm; }
 tr { break-inside: avoid; }
 th, td { border: 0.2mm solid #000; padding: 0.8mm 1.2mm; text-align: left; vertical-align: top; }
