@@ -1,11 +1,12 @@
 import { existsSync } from 'node:fs';
-import { mkdir, readdir, rename, rm, stat, writeFile } from 'node:fs/promises';
+import { readdir, rename, rm, stat, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import BetterSqlite3 from 'better-sqlite3';
 import { backupGarage } from '../../db/backup.ts';
 import { GarageError } from '../../db/error.ts';
 import type { Garage } from '../../db/open.ts';
 import type { BackupMade } from '../../shared/contract/returning-car.ts';
+import { makeFolder } from '../service/make-folder.ts';
 import {
   copyHashed,
   FOLDERS,
@@ -30,7 +31,7 @@ export async function makeBackup(garage: Garage, dataFolder: string, folder: str
   const madeAt = new Date().toISOString();
   const file = `garage-${madeAt.replaceAll(/[:.]/g, '-')}.db`;
   try {
-    for (const name of FOLDERS) await mkdir(join(folder, name), { recursive: true });
+    for (const name of FOLDERS) await makeFolder(join(folder, name));
     const earlier = existsSync(join(folder, MANIFEST)) ? await readManifest(folder) : null;
     const kept = new Map(earlier?.files.map((f) => [`${f.folder}/${f.file}`, f]));
     await backupGarage(garage, join(folder, file));

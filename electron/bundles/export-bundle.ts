@@ -1,11 +1,12 @@
 import { constants } from 'node:fs';
-import { copyFile, mkdir, rename, rm, writeFile } from 'node:fs/promises';
+import { copyFile, rename, rm, writeFile } from 'node:fs/promises';
 import { basename, dirname, join } from 'node:path';
 import type { Garage } from '../../db/open.ts';
 import { WavError } from '../../native/wav/wav-header.ts';
 import type { BundleRun, VisitBundle } from '../../shared/bundle/visit.ts';
 import type { Run, Visit } from '../../shared/contract/garage.ts';
 import type { RecordingsFolder } from '../recording/recordings-folder.ts';
+import { makeFolder } from '../service/make-folder.ts';
 import { speedOf } from './recorded-speed.ts';
 
 /**
@@ -24,7 +25,7 @@ export async function exportBundle(
   try {
     // What an interrupted attempt has left.
     await rm(unfinished, { recursive: true, force: true });
-    await mkdir(unfinished, { recursive: true });
+    await makeFolder(unfinished);
     for (const [i, run] of visit.runs.entries()) {
       await copyFile(
         recordings.file(run.file),

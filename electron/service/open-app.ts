@@ -1,4 +1,3 @@
-import { mkdirSync } from 'node:fs';
 import { join } from 'node:path';
 import { lockGarage } from '../../db/lock.ts';
 import { openGarage } from '../../db/open.ts';
@@ -23,6 +22,7 @@ import type { App } from './app.ts';
 import { DemoRecordings } from './demo-recordings.ts';
 import { dispatch, type Handlers } from './dispatch.ts';
 import { findingsHandlers } from './findings-handlers.ts';
+import { makeFolder } from './make-folder.ts';
 import { PROGRAM_VERSION } from './program-version.ts';
 import { repairRuns } from './repair-runs.ts';
 import { reportHandlers } from './report-handlers.ts';
@@ -44,7 +44,7 @@ export interface OpenAppOptions {
 
 /** Opens the garage in a folder, repairs what an interrupted recording left, and stands ready for a screen. */
 export async function openApp(options: OpenAppOptions): Promise<App> {
-  mkdirSync(options.dataFolder, { recursive: true });
+  await makeFolder(options.dataFolder);
   const unlock = lockGarage(join(options.dataFolder, 'garage.db'));
   try {
     return await openLocked(options, unlock);

@@ -109,6 +109,21 @@ export class BundleError extends Error {
   }
 }
 
+/** Unknown keys are kept as they are, and writing them again goes as deep as they do. */
+const DEEPEST = 100;
+
+/** Level by level: a function that calls itself would be what it shall prevent. */
+function isDeeperThan(json: unknown, deepest: number): boolean {
+  let level = [json].filter(isHolder);
+  for (let depth = 0; level.length > 0; depth++) {
+    if (depth > deepest) return true;
+    level = level.flatMap((holder) => Object.values(holder).filter(isHolder));
+  }
+  return false;
+}
+
+const isHolder = (value: unknown): value is object => typeof value === 'object' && value !== null;
+
 /**
  * Reads the text of a `visit.json`.
  * @param text the file's content
@@ -122,6 +137,7 @@ export function parseVisitBundle(text: string, file = 'visit.json'): VisitBundle
   } catch (cause) {
     throw new BundleError(file, '', `is not JSON (${(cause as Error).message})`);
   }
+  if (isDeeperThan(json, DEEPEST)) throw new BundleError(file, '', `is nested more than ${DEEPEST} deep`);
   const result = VisitBundleSchema.safeParse(json);
   if (result.success) return result.data;
   const issue = result.error.issues[0]!;
