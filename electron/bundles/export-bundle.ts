@@ -36,7 +36,8 @@ export async function exportBundle(
     await writeFile(join(unfinished, 'visit.json'), `${JSON.stringify(bundle, null, 2)}\n`, { flag: 'wx' });
     await rename(unfinished, out);
   } catch (cause) {
-    await rm(unfinished, { recursive: true, force: true });
+    // What cannot be removed here is what stood in the way.
+    await rm(unfinished, { recursive: true, force: true }).catch(() => {});
     throw new WavError(
       `The visit was not exported to ${out}: the folder must be new or empty, and the disk must have room.`,
       { cause },

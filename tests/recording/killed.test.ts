@@ -7,8 +7,9 @@ import { faultsOf } from '../../db/backup.ts';
 import { openGarage } from '../../db/open.ts';
 import { openApp } from '../../electron/service/open-app.ts';
 import { openWav } from '../../native/wav/wav-reader.ts';
+import { sized } from '../faults/shop.ts';
 
-const KILLS = Number(process.env.RUMBLEPATH_KILLS ?? 20);
+const KILLS = sized(6, 80);
 /** What may be missing from a recording whose program was killed. */
 const LOST_S = 1;
 

@@ -1,0 +1,24 @@
+/**
+ * `npm run soak`: the fault tests in their full size. 100 pulled leads, 280 kills, a drive of two hours, 10,000 damaged
+ * databases: half an hour, and 12 GB of room in the folder for temporary files while it runs. Arguments go on to vitest.
+ */
+import { spawnSync } from 'node:child_process';
+import { join } from 'node:path';
+
+const root = join(import.meta.dirname, '..');
+const { status } = spawnSync(
+  process.execPath,
+  [
+    join(root, 'node_modules/vitest/vitest.mjs'),
+    'run',
+    '--config',
+    join(root, 'build/vitest.config.ts'),
+    // One after the other: what is measured is the program, not how it shares two cores with a second test.
+    '--no-file-parallelism',
+    'tests/faults',
+    'tests/recording/killed',
+    ...process.argv.slice(2),
+  ],
+  { cwd: root, stdio: 'inherit', env: { ...process.env, RUMBLEPATH_SOAK: '1' } },
+);
+process.exitCode = status ?? 1;
