@@ -1,11 +1,15 @@
 /**
  * `npm run soak`: the fault tests in their full size. 100 pulled leads, 280 kills, a drive of two hours, 10,000 damaged
- * databases: half an hour, and 12 GB of room in the folder for temporary files while it runs. Arguments go on to vitest.
+ * databases: half an hour, and 12 GB of room in the folder for temporary files while it runs. Names of files
+ * narrow it: `npm run soak -- power`.
  */
 import { spawnSync } from 'node:child_process';
 import { join } from 'node:path';
 
 const root = join(import.meta.dirname, '..');
+const names = process.argv.slice(2);
+const files =
+  names.length > 0 ? names.map((name) => `tests/faults/${name}`) : ['tests/faults', 'tests/recording/killed'];
 const { status } = spawnSync(
   process.execPath,
   [
@@ -15,9 +19,7 @@ const { status } = spawnSync(
     join(root, 'build/vitest.config.ts'),
     // One after the other: what is measured is the program, not how it shares two cores with a second test.
     '--no-file-parallelism',
-    'tests/faults',
-    'tests/recording/killed',
-    ...process.argv.slice(2),
+    ...files,
   ],
   { cwd: root, stdio: 'inherit', env: { ...process.env, RUMBLEPATH_SOAK: '1' } },
 );

@@ -112,7 +112,9 @@ export class VirtualInterface {
     );
     // A test that crashes leaves no server behind.
     const server = this.#server;
-    process.once('exit', () => server.kill('SIGKILL'));
+    const end = () => server.kill('SIGKILL');
+    process.once('exit', end);
+    server.once('exit', () => process.off('exit', end));
     for (let tries = 0; ; tries++) {
       try {
         await this.#pactl('info');
