@@ -1,3 +1,4 @@
+import '../../renderer/zod-without-eval.ts';
 import { createFakeMain, type FakeMain } from './fake-transport.ts';
 
 declare global {
