@@ -3,6 +3,15 @@ import { defineConfig } from 'vitest/config';
 const root = `${import.meta.dirname}/..`;
 const shared = { root, testTimeout: 30_000 };
 
+/** Sound servers, serial lines, disks and killed programs: what they measure in seconds another test must not disturb. */
+const REAL_TIME = [
+  'tests/native/portaudio.test.ts',
+  'tests/native/speed/**/*.test.ts',
+  'tests/recording/**/*.test.ts',
+  'tests/db/power.test.ts',
+  'tests/faults/**/*.test.ts',
+];
+
 export default defineConfig({
   root,
   test: {
@@ -16,8 +25,17 @@ export default defineConfig({
           ...shared,
           name: 'parts',
           include: ['tests/**/*.test.{ts,tsx}'],
-          exclude: ['tests/e2e/**'],
+          exclude: ['tests/e2e/**', ...REAL_TIME],
           sequence: { groupOrder: 0 },
+        },
+      },
+      {
+        test: {
+          ...shared,
+          name: 'real time',
+          include: REAL_TIME,
+          fileParallelism: false,
+          sequence: { groupOrder: 1 },
         },
       },
       {
@@ -28,7 +46,7 @@ export default defineConfig({
           // One running program at a time, and one build of it.
           fileParallelism: false,
           expect: { poll: { timeout: 10_000 } },
-          sequence: { groupOrder: 1 },
+          sequence: { groupOrder: 2 },
         },
       },
     ],
