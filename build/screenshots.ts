@@ -1,6 +1,7 @@
 /**
  * `npm run screenshots`: every screen of the real program on the demo garage, at two sizes, by day and by night,
- * to build/out/screenshots. To be looked at: would you use it in a car?
+ * to build/out/screenshots; with words behind it, those only whose names hold one of them. To be looked at: would you
+ * use it in a car?
  */
 import { mkdir, mkdtemp, rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
@@ -22,6 +23,7 @@ const SIZES = [
 ];
 const THEMES = ['day', 'night'] as const;
 const folder = join(out, 'screenshots');
+const wanted = process.argv.slice(2);
 
 async function ask<N extends RequestName>(
   app: App,
@@ -35,21 +37,113 @@ async function ask<N extends RequestName>(
 
 const pause = (seconds: number) => new Promise((resolve) => setTimeout(resolve, seconds * 1000));
 
-/** A visit of the returning car with one recorded run, and the demo drive open once more. */
+/** A visit of the returning car as far as the decision, with one recorded run, and the demo drive open once more. */
 async function prepare(app: App, vehicleId: number): Promise<number> {
-  const { id } = await ask(app, 'visits.start', {
-    vehicleId,
-    startedAt: new Date().toISOString(),
-    odometer_km: null,
-    complaint: 'Whine from the rear, louder than last year.',
+  const { visitId, intake } = await ask(app, 'work.begin', { vehicleId });
+  await ask(app, 'work.saveIntake', {
+    visitId,
+    intake: {
+      ...intake,
+      ownerWords: 'Whine from the rear, louder than last year.',
+      heard: { ...intake.heard, speedFrom_km_h: 60, speedTo_km_h: 90, torque: 'drive' },
+    },
   });
-  await ask(app, 'live.open', { source: { kind: 'demo' }, visitId: id, channels: [] });
+  await ask(app, 'live.open', { source: { kind: 'demo' }, visitId, channels: [] });
+  const { channels } = await ask(app, 'live.state', null);
+  await ask(app, 'work.saveRigging', {
+    visitId,
+    rigging: {
+      interfaceName: null,
+      channels: channels.flatMap((c) =>
+        c.role === 'vibration'
+          ? [{ channel: c.channel, position: c.position, pickup: null, relative: false }]
+          : [],
+      ),
+      tachos: [],
+      cautionsTicked: ['passenger', 'leadsTied'],
+    },
+  });
+  await ask(app, 'roadCard.propose', { visitId, open: null, neutralAllowed: false, limit_km_h: 100 });
+  await ask(app, 'roadCard.follow', { visitId });
   await ask(app, 'live.record', { on: true });
   await pause(8);
   await ask(app, 'live.mark', { text: 'bridge joint' });
   await pause(4);
   await ask(app, 'live.record', { on: false });
-  return id;
+  const plug = { wanted_Nm: 35, done_Nm: 35 };
+  await ask(app, 'work.saveInspection', {
+    visitId,
+    inspection: {
+      wheels: [{ wheel: 'rear-left', play: 'none', drag: 'smooth', tyreWear: 'even', note: '' }],
+      units: [
+        {
+          unit: 'differential-rear',
+          debris: 'finePaste',
+          photoId: null,
+          drained_l: 1.2,
+          refilled_l: 0.9,
+          fillPlugOpenedFirst: true,
+          fluid: '',
+          fillPlug: plug,
+          drainPlug: plug,
+          note: '',
+        },
+      ],
+      note: '',
+    },
+  });
+  const { settings } = await ask(app, 'settings.get', null);
+  await ask(app, 'settings.save', {
+    settings: {
+      ...settings,
+      shop: { ...settings.shop, name: 'Workshop at the Weir', address: 'Mill Lane 3' },
+      labourRate_per_h: 80,
+      tax_percent: 20,
+      interfaces: [{ name: 'Field interface 8', fullScale_V: 5 }],
+      pickupSets: [
+        {
+          name: 'Red case',
+          pickups: ['R1', 'R2', 'R3'].map((name) => ({
+            name,
+            sensitivity_mV_per_m_s2: 10.2,
+            calibrations: [],
+          })),
+        },
+      ],
+    },
+  });
+  const { decision } = await ask(app, 'work.get', { visitId });
+  const { replace, test, nothing } = decision.options;
+  await ask(app, 'work.saveDecision', {
+    visitId,
+    decision: {
+      ...decision,
+      source: 'differential-rear',
+      options: {
+        replace: {
+          ...replace,
+          cost: { parts: [{ name: 'Axle drive, reconditioned', quantity: 1, unitPrice: 900 }], labour_h: 5 },
+        },
+        watch: { cost: { parts: [], labour_h: 1 }, later: { probability: 0.25, from: 'technician' } },
+        test,
+        nothing,
+      },
+      levelHasRisen: false,
+      chosen: 'watch',
+      nextCheck: { date: null, odometer_km: 150_000 },
+    },
+  });
+  return visitId;
+}
+
+/** The same visit's inspection and decision as they stand with play at a wheel. */
+async function withPlay(app: App, visitId: number, page: Page): Promise<void> {
+  const { inspection } = await ask(app, 'work.get', { visitId });
+  const found = inspection.wheels.map((wheel) => ({ ...wheel, play: 'clear' as const }));
+  await ask(app, 'work.saveInspection', { visitId, inspection: { ...inspection, wheels: found } });
+  await page.reload();
+  await page.getByRole('heading', { name: 'DO NOT DRIVE' }).waitFor();
+  await ask(app, 'work.saveInspection', { visitId, inspection });
 }
 
 interface Shot {
@@ -63,12 +157,14 @@ const shots = (vehicleId: number, visitId: number, watched: VehiclePage, app: Ap
   { name: 'vehicles', route: '/' },
   { name: 'vehicle-new', route: '/vehicles/new' },
   { name: 'vehicle', route: `/vehicles/${vehicleId}` },
-  {
-    name: 'visit-start',
-    route: `/vehicles/${vehicleId}`,
-    act: (page) => page.getByRole('button', { name: 'Start a visit' }).click(),
-  },
+  { name: 'intake', route: `/visits/${visitId}/intake` },
   { name: 'setup', route: `/setup/${visitId}` },
+  {
+    name: 'setup-checks',
+    route: `/setup/${visitId}`,
+    act: (page) => page.getByRole('heading', { name: 'Checks before the drive' }).scrollIntoViewIfNeeded(),
+  },
+  { name: 'road-card', route: `/visits/${visitId}/road` },
   { name: 'live', route: '/live' },
   {
     name: 'live-recording',
@@ -104,6 +200,29 @@ const shots = (vehicleId: number, visitId: number, watched: VehiclePage, app: Ap
     route: `/visits/${visitId}/findings`,
     act: (page) => page.evaluate(() => scrollTo(0, document.body.scrollHeight)),
   },
+  { name: 'inspection', route: `/visits/${visitId}/inspection` },
+  {
+    name: 'inspection-plugs',
+    route: `/visits/${visitId}/inspection`,
+    act: (page) => page.getByRole('heading', { name: 'Fluids and plugs' }).scrollIntoViewIfNeeded(),
+  },
+  { name: 'decision', route: `/visits/${visitId}/decision` },
+  {
+    name: 'decision-options',
+    route: `/visits/${visitId}/decision`,
+    act: (page) => page.evaluate(() => scrollTo(0, 420)),
+  },
+  {
+    name: 'decision-stop',
+    route: `/visits/${visitId}/decision`,
+    act: (page) => withPlay(app, visitId, page),
+  },
+  {
+    name: 'report',
+    route: `/visits/${visitId}/report`,
+    act: (page) => page.locator('iframe').waitFor(),
+  },
+  { name: 'settings', route: '/settings' },
 ];
 
 async function photograph(browser: Browser, url: string, list: Shot[]): Promise<void> {
@@ -116,6 +235,7 @@ async function photograph(browser: Browser, url: string, list: Shot[]): Promise<
       }, theme);
       await page.goto(`${origin}/${hash}`);
       for (const { name, route, act } of list) {
+        if (wanted.length > 0 && !wanted.some((word) => name.includes(word))) continue;
         await page.evaluate((to) => {
           location.hash = to;
         }, route);
