@@ -1,5 +1,5 @@
 import { useEffect } from 'react';
-import { Route, Router, Switch } from 'wouter';
+import { Route, Router, Switch, useLocation } from 'wouter';
 import { useHashLocation } from 'wouter/use-hash-location';
 import { ConnectionLost, NotConnected } from './components/ConnectionState.tsx';
 import { Notices } from './components/Notices.tsx';
@@ -33,6 +33,7 @@ export function App() {
   return (
     <>
       <Router hook={useHashLocation}>
+        <ScrollUp />
         <Switch>
           <Route path="/">
             <VehiclesScreen />
@@ -94,4 +95,12 @@ export function App() {
       <SpokenPrompts />
     </>
   );
+}
+
+/** Every screen begins at its top. */
+function ScrollUp() {
+  const [location] = useLocation();
+  // biome-ignore lint/correctness/useExhaustiveDependencies: another screen is what it is for
+  useEffect(() => void scrollTo(0, 0), [location]);
+  return null;
 }

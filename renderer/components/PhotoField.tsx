@@ -43,6 +43,7 @@ export function PhotoField({ label, visitId, value, error, onChange }: Props) {
   const told = problem ?? error;
   return (
     <div className={styles.photo}>
+      <b>{label}</b>
       {url && <img src={url} alt={label} />}
       <input
         ref={input}

@@ -36,6 +36,12 @@ export function OptionColumn({ option, form, sum, advice, now }: Props) {
         {t(`decision.option.${option}`)} <small>{t(`decision.fits.${advice.fits}`)}</small>
       </h3>
       {!advice.offered && <p className={styles.stop}>⚠ {t('decision.notOffered')}</p>}
+      <dl className={styles.result}>
+        <dt>{t('decision.now')}</dt>
+        <dd>{sum.now === null ? t('decision.noPrice') : money(sum.now)}</dd>
+        <dt>{t('decision.expected', { distance })}</dt>
+        <dd>{sum.expected ? money(sum.expected.minor) : t('decision.noExpected')}</dd>
+      </dl>
       <ul className={styles.risk} aria-label={t('decision.risk')}>
         {advice.risk.map((sentence) => (
           <li key={sentence}>{sentence}</li>
@@ -48,13 +54,7 @@ export function OptionColumn({ option, form, sum, advice, now }: Props) {
         {...form.bind(`options.${option}.cost.labour_h`)}
       />
       <ChanceField option={option} form={form} now={now} />
-      <h4>{t('decision.sum')}</h4>
-      <dl className={styles.result}>
-        <dt>{t('decision.now')}</dt>
-        <dd>{sum.now === null ? t('decision.noPrice') : money(sum.now)}</dd>
-        <dt>{t('decision.expected', { distance })}</dt>
-        <dd>{sum.expected ? money(sum.expected.minor) : t('decision.noExpected')}</dd>
-      </dl>
+      {sum.steps.length > 0 && <h4>{t('decision.sum')}</h4>}
       <Reckoning steps={[...sum.steps, ...(sum.expected?.steps ?? [])]} money={money} />
       {sum.notes.map((note) => (
         <p key={note} className={styles.note}>

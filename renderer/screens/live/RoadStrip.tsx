@@ -1,4 +1,4 @@
-import { useEffect } from 'react';
+import { useEffect, useState } from 'react';
 import { useTranslation } from 'react-i18next';
 import { KeyButton } from '../../components/KeyButton.tsx';
 import { useApp } from '../../store/context.ts';
@@ -13,8 +13,8 @@ export function RoadStrip({ visitId, keys }: { visitId: number; keys: KeyHandler
   const loadWork = useApp((s) => s.loadWork);
   const progress = useApp((s) => s.roadProgress);
   const spoken = useApp((s) => s.spokenPrompts);
-  const prompt = useApp((s) => s.lastPrompt);
   const recording = useApp((s) => s.live?.recording != null);
+  const said = useLastSaid(recording);
   useEffect(() => {
     if (!known) void loadWork(visitId);
   }, [known, loadWork, visitId]);
@@ -47,7 +47,7 @@ export function RoadStrip({ visitId, keys }: { visitId: number; keys: KeyHandler
             <b className={styles.now}>{t('road.allDone')}</b>
           )}
           <span className={styles.said} aria-live="polite">
-            {recording ? prompt?.say : t('road.recordToCount')}
+            {recording ? said : t('road.recordToCount')}
           </span>
         </>
       )}
@@ -55,4 +55,21 @@ export function RoadStrip({ visitId, keys }: { visitId: number; keys: KeyHandler
       <span>{t(spoken ? 'road.spokenOn' : 'road.spokenOff')}</span>
     </section>
   );
+}
+
+/** So long a sentence stands after it was spoken. */
+const STANDS_ms = 8000;
+
+/** What was said last, while it still holds. */
+function useLastSaid(recording: boolean): string {
+  const prompt = useApp((s) => s.lastPrompt);
+  const [said, setSaid] = useState('');
+  useEffect(() => {
+    setSaid(prompt?.say ?? '');
+    const timer = setTimeout(() => setSaid(''), STANDS_ms);
+    return () => clearTimeout(timer);
+  }, [prompt]);
+  // biome-ignore lint/correctness/useExhaustiveDependencies: what was said before a recording is over with it
+  useEffect(() => setSaid(''), [recording]);
+  return said;
 }

@@ -3,7 +3,6 @@ import type { VisitWork } from '../../../shared/contract/visit-work.ts';
 import type { RoadCard } from '../../../shared/road-card/manoeuvre.ts';
 import { Button } from '../../components/Button.tsx';
 import { useApp } from '../../store/context.ts';
-import { StateSign } from '../live/StateSign.tsx';
 import styles from './Manoeuvres.module.css';
 
 const SIGNS = { done: '✓', underWay: '◐', missing: '○' } as const;
@@ -46,7 +45,6 @@ export function Manoeuvres({ work, card }: { work: VisitWork; card: RoadCard }) 
               <span className={styles.sign} aria-hidden="true">
                 {SIGNS[state]}
               </span>
-              <StateSign state={m.state} />
               <div className={styles.words}>
                 <b>{m.title}</b>
                 <span className={styles.soft}>{m.why}</span>

@@ -90,16 +90,18 @@ function useKeptSetup(work: VisitWork, rig: Rig) {
     if (draft) restoreRig(draft.rig);
     else if (rig.channels.every((c) => c.position === '')) setPlacement(rigging.channels);
   }, [draft, rig, rigging, restoreRig, setPlacement]);
+  const touched = useTouched();
   const first = useRef(rig);
   useEffect(() => {
     if (rig === first.current) return;
     first.current = rig;
+    if (!touched.current) return;
     const timer = setTimeout(
       () => void keepDraft(visitId, 'rigging', { cautionsTicked: ticked, rig }),
       KEEP_AFTER_ms,
     );
     return () => clearTimeout(timer);
-  }, [rig, ticked, keepDraft, visitId]);
+  }, [rig, ticked, keepDraft, visitId, touched]);
   return {
     ticked,
     tick(caution: Caution, on: boolean) {
@@ -132,4 +134,22 @@ function useFollowedScales(visitId: number) {
     await loadSettings();
     setChanges((n) => n + 1);
   };
+}
+
+/** Whether the technician has done anything here yet: what the screen sets up by itself is no draft of his. */
+function useTouched() {
+  const touched = useRef(false);
+  useEffect(() => {
+    const touch = () => {
+      touched.current = true;
+    };
+    const first = { capture: true, once: true };
+    window.addEventListener('keydown', touch, first);
+    window.addEventListener('pointerdown', touch, first);
+    return () => {
+      window.removeEventListener('keydown', touch, first);
+      window.removeEventListener('pointerdown', touch, first);
+    };
+  }, []);
+  return touched;
 }
