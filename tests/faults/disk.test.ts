@@ -87,6 +87,7 @@ describe.runIf(CAN_MOUNT)('a full disk', () => {
     await until(10, () => (shop.state?.recording?.seconds ?? 0) > 1.5);
     const saved_s = shop.state!.recording!.seconds;
     const other = fill(disk, 0);
+    expect(await until(2, () => shop.problems.length > 0)).toBe(true);
     expect(await until(5, () => shop.state?.phase === 'watching')).toBe(true);
     expect(shop.problems.join(' ')).toMatch(/disk is full|history could not be written/);
     const levels = shop.levels;
