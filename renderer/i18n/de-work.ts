@@ -193,7 +193,6 @@ export const work: SameKeys<typeof en> = {
     doubts: 'Passt nicht zusammen',
   },
   decision: {
-    stopTitle: 'NICHT FAHREN',
     about: 'Worum es geht',
     source: 'Fragliches Teil',
     noSource: 'nicht angegeben',

@@ -338,10 +338,7 @@ export const de: SameKeys<typeof en> = {
     visits: 'Besuche',
     none: 'Noch kein Besuch.',
     start: 'Besuch beginnen',
-    complaint: 'Was der Halter sagt',
-    complaintHint: 'In seinen Worten: was zu hören ist, wann, bei welcher Geschwindigkeit.',
     noComplaint: 'Keine Beanstandung notiert',
-    toSetup: 'Weiter zum Einrichten',
     loudestHint:
       'Die lauteste Sekunde jedes Besuchs, alle auf einer Skala. Nur vergleichen, wo Stelle und Fahrt gleich sind.',
     loudestAt: 'an {{position}}',

@@ -187,7 +187,6 @@ export const work = {
     doubts: 'Does not agree',
   },
   decision: {
-    stopTitle: 'DO NOT DRIVE',
     about: 'About',
     source: 'Part in question',
     noSource: 'not told',

@@ -328,10 +328,7 @@ export const en = {
     visits: 'Visits',
     none: 'No visit yet.',
     start: 'Start a visit',
-    complaint: 'What the owner says',
-    complaintHint: 'In his words: what is heard, when, at what speed.',
     noComplaint: 'No complaint noted',
-    toSetup: 'Go on to set up',
     loudestHint:
       'The loudest second of each visit, all on one scale. Compare only where place and drive are alike.',
     loudestAt: 'at {{position}}',

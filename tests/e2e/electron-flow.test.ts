@@ -116,7 +116,11 @@ it('records, and has the sound of every channel in the file', async () => {
 it('shows the visit again', async () => {
   await page.getByRole('link', { name: 'Demo estate car' }).press('Enter');
   await screen(page, 'Vehicles').waitFor();
-  await page.getByRole('link', { name: /RP-E 00417/ }).press('Enter');
+  // The visit under way stands above the list.
+  await page
+    .getByRole('link', { name: /RP-E 00417/ })
+    .last()
+    .press('Enter');
   await page.getByRole('link', { name: /Recorded in the window/ }).press('Enter');
   await screen(page, /^Visit of/).waitFor();
   await page.getByRole('button', { name: /Play/ }).waitFor();
