@@ -26,13 +26,19 @@ export class MeasureQueue {
   readonly #ending = new AbortController();
   #timer: NodeJS.Timeout | null = null;
   #working: Promise<void> | null = null;
+  #looking: Promise<void> = Promise.resolve();
 
   constructor(options: MeasureQueueOptions) {
     this.#options = options;
   }
 
   /** Recordings that were finished, repaired or imported and that this version has not measured. */
-  async addUnmeasured(): Promise<void> {
+  addUnmeasured(): Promise<void> {
+    this.#looking = this.#lookForUnmeasured();
+    return this.#looking;
+  }
+
+  async #lookForUnmeasured(): Promise<void> {
     const { garage, recordings } = this.#options;
     const files = await readdir(recordings.path);
     if (this.#ending.signal.aborted) return;
@@ -61,6 +67,8 @@ export class MeasureQueue {
     if (this.#timer) clearTimeout(this.#timer);
     this.#waiting.clear();
     await this.#working;
+    // Whoever started the look has been told of its failure; here it only must not outlive the queue.
+    await this.#looking.catch(() => {});
   }
 
   #next(): void {
