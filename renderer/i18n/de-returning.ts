@@ -152,6 +152,15 @@ export const RETURNING_WORDS: SameKeys<typeof en> = {
     deleted: '{{count}} Aufnahmen gelöscht, {{size}} frei.',
     rule: 'Wann die Werkstatt handelt',
     rise: 'Anstieg über den ersten Besuch, dB',
+    support: 'Wenn das Programm versagt',
+    supportHint:
+      'Ein Text für die, die es reparieren: Versionen, Anzahlen und was das Protokoll über Fehler enthält. Nichts über Fahrzeuge oder Halter. Sie lesen ihn, bevor er geschrieben wird.',
+    supportShow: 'Zeigen, was er enthält',
+    supportRead:
+      'Das ist alles, was er enthält. Von selbst geht er nirgendwohin: Sie geben die Datei weiter.',
+    supportText: 'Der Text, der geschrieben wird',
+    supportWrite: 'Diesen Text schreiben',
+    supportWritten: 'Der Text liegt in {{path}}.',
     riseHint:
       '6 dB sind die doppelte Amplitude (übliche Praxis). Ein Fahrzeug kann einen eigenen Pegel haben.',
   },

@@ -149,6 +149,14 @@ export const RETURNING_WORDS = {
     deleted: '{{count}} recordings deleted, {{size}} free.',
     rule: 'When the shop acts',
     rise: 'Rise over the first visit, dB',
+    support: 'When the program fails',
+    supportHint:
+      'A text for those who mend it: versions, counts and what the log holds of errors. Nothing of vehicles or owners. You read it before it is written.',
+    supportShow: 'Show what it contains',
+    supportRead: 'This is all that it contains. It goes nowhere by itself: you hand over the file.',
+    supportText: 'The text that will be written',
+    supportWrite: 'Write this text',
+    supportWritten: 'The text is in {{path}}.',
     riseHint: '6 dB is twice the amplitude (common practice). A vehicle may have a level of its own.',
   },
 } as const;

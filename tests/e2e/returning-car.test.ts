@@ -1,4 +1,4 @@
-import { existsSync } from 'node:fs';
+import { existsSync, readdirSync, readFileSync } from 'node:fs';
 import { mkdtemp, rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -189,6 +189,19 @@ it('backs up the garage, finds what is no backup, and shows what the policy woul
   await page.getByLabel('Newest visits', { exact: true }).fill('1');
   await page.getByRole('button', { name: 'Show what would be deleted' }).press('Enter');
   await page.getByText(/^Nothing would be deleted\./).waitFor();
+});
+
+it('shows what a support bundle contains, and writes just that', async () => {
+  await page.getByRole('button', { name: 'Show what it contains' }).press('Enter');
+  const shown = await page.getByLabel('The text that will be written').inputValue();
+  expect(shown).toContain('schema');
+  expect(shown).not.toContain('RP-V 00731');
+  const into = page.getByLabel('Folder').last();
+  await into.fill(folder);
+  await into.press('Enter');
+  await page.getByText(`✓ The text is in ${folder}`).waitFor();
+  const [file] = readdirSync(folder).filter((name) => name.startsWith('rumblepath-support-'));
+  expect(readFileSync(join(folder, file!), 'utf8').trim()).toBe(shown.trim());
 });
 
 it('has no fault that axe finds, by day and by night', async () => {

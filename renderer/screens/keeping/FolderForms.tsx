@@ -19,7 +19,16 @@ interface FolderFormProps {
 }
 
 /** A folder to name, and what is done with it. */
-function FolderForm({ title, hint, action, working, error, primary, submit, children }: FolderFormProps) {
+export function FolderForm({
+  title,
+  hint,
+  action,
+  working,
+  error,
+  primary,
+  submit,
+  children,
+}: FolderFormProps) {
   const { t } = useTranslation();
   const [folder, setFolder] = useState('');
   const send = (event: FormEvent) => {

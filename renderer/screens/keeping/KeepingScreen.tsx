@@ -3,9 +3,10 @@ import { Page } from '../../components/Page.tsx';
 import { BackupForm, ImportForm, RestoreForm } from './FolderForms.tsx';
 import styles from './KeepingScreen.module.css';
 import { RetentionForm } from './RetentionForm.tsx';
+import { SupportForm } from './SupportForm.tsx';
 import { WearRiseForm } from './WearRiseForm.tsx';
 
-/** What keeps the garage safe: backup, restore, visits from elsewhere, and which recordings stay. */
+/** What keeps the garage safe: backup, restore, visits from elsewhere, which recordings stay, and what helps those who mend the program. */
 export function KeepingScreen() {
   const { t } = useTranslation();
   return (
@@ -20,6 +21,7 @@ export function KeepingScreen() {
         <div className={styles.column}>
           <RetentionForm />
           <WearRiseForm />
+          <SupportForm />
         </div>
       </div>
     </Page>
