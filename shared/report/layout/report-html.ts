@@ -29,6 +29,8 @@ export function reportHtml(content: ReportContent, words: ReportWords, density: 
   const { t, language } = words;
   const { verdict, levels, spectrum, comparison, options } = content;
   const body = markup`${header(content, words)}
+<main>
+${facts(content)}
 ${content.stops.length > 0 && section(t('stop.title'), paragraphs(content.stops), 'stop')}
 ${section(t('verdict.title'), verdictText(verdict, words), 'verdict')}
 <div class="columns">
@@ -49,7 +51,8 @@ ${content.inspection.length > 0 && section(t('inspection.title'), list(content.i
 ${content.nextCheck.length > 0 && section(t('next.title'), markup`<p>${lines(content.nextCheck)}</p>`, 'next')}
 ${content.stillOpen.length > 0 && section(t('stillOpen'), markup`<p>${content.stillOpen.join(' ')}</p>`)}
 ${section(t('caution.title'), list(content.cautions))}
-<div class="signatures">${content.signatures.map((s) => markup`<p>${s}</p>`)}</div>`;
+<div class="signatures">${content.signatures.map((s) => markup`<p>${s}</p>`)}</div>
+</main>`;
   return markup`<!doctype html>
 <html lang="${language}" class="${density}">
 <head>
@@ -86,20 +89,24 @@ function comparisonText(comparison: ComparisonContent): Markup {
   return markup`${rows.length > 0 && chart}<p>${sentence}</p>`;
 }
 
-function header({ shop, title, subtitle, facts }: ReportContent, words: ReportWords): Markup {
+function header({ shop, title, subtitle }: ReportContent, words: ReportWords): Markup {
   const { logo } = shop;
   return markup`<header>
 ${logo !== null && markup`<img class="logo" alt="" src="data:${logo.mediaType};base64,${logo.base64}">`}
 <div class="shop">${shop.name && markup`<strong>${shop.name}</strong><br>`}${lines(shop.address)}</div>
 <div class="about"><h1>${title}</h1><p>${subtitle}</p><p class="small">${words.t('made')}</p></div>
-</header>
-<dl class="facts">${facts.map(({ name, value }) => markup`<div><dt>${name}</dt><dd>${value}</dd></div>`)}</dl>`;
+</header>`;
 }
+
+const facts = ({ facts }: ReportContent): Markup =>
+  markup`<dl class="facts">${facts.map(({ name, value }) => markup`<div><dt>${name}</dt><dd>${value}</dd></div>`)}</dl>`;
 
 function optionsTable({ about, horizon, options, remarks }: OptionsContent, words: ReportWords): Markup {
   const { t } = words;
+  const cells = (cell: (option: OptionContent) => Markup | string): Markup =>
+    markup`${options.map((o) => markup`<td>${cell(o)}</td>`)}`;
   const row = (name: string, cell: (option: OptionContent) => Markup | string): Markup =>
-    markup`<tr><th scope="row">${name}</th>${options.map((o) => markup`<td>${cell(o)}</td>`)}</tr>`;
+    markup`<tr><th scope="row">${name}</th>${cells(cell)}</tr>`;
   const steps = (shown: readonly CostLine[]): Markup =>
     markup`${shown.map(
       ({ label, reckoning, amount }) =>
@@ -112,7 +119,7 @@ function optionsTable({ about, horizon, options, remarks }: OptionsContent, word
       markup`<th scope="col"${new Markup(o.chosen ? ' class="chosen"' : '')}>${o.name}${o.chosen && markup`<br>✓ ${t('options.chosen')}`}</th>`,
   )}</tr></thead>
 <tbody>
-${row('', (o) => markup`<span class="${o.offered ? 'fits' : 'refused'}">${o.fits}</span>`)}
+<tr><td></td>${cells((o) => markup`<span class="${o.offered ? 'fits' : 'refused'}">${o.fits}</span>`)}</tr>
 ${row(t('options.now'), (o) => markup`<strong>${o.now ?? t('options.noPrice')}</strong>`)}
 ${row(t('options.overHorizon', { distance: horizon }), (o) => markup`<strong>${o.expected ?? t('options.noExpected')}</strong>`)}
 ${row(t('options.reckoned'), (o) => markup`${steps(o.nowSteps)}${steps(o.expectedSteps)}${o.notes.map((n) => markup`<p class="step">${n}</p>`)}`)}
