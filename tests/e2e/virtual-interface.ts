@@ -152,6 +152,14 @@ export class VirtualInterface {
     throw new Error(`paplay does not play ${file}`);
   }
 
+  /** Ends what is being played; the pickups give nothing then. */
+  async silence(): Promise<void> {
+    const players = [...this.#players];
+    const ended = players.map((player) => once(player, 'exit'));
+    for (const player of players) player.kill('SIGKILL');
+    await Promise.all(ended);
+  }
+
   /** Takes the pickups away, as when the lead is pulled. */
   async unplug(): Promise<void> {
     if (this.#pickupsModule === null) return;

@@ -161,11 +161,26 @@ function Result({ result }: { result: CheckResult | undefined }) {
   const { t } = useTranslation();
   if (!result) return null;
   const good = GOOD.includes(result.verdict);
+  const doubtful = doubtfulChannels(result);
   return (
     <li className={good ? undefined : styles.bad}>
       {t(good ? 'check.good' : 'check.bad')} {result.text}
+      {doubtful.length > 0 && (
+        <ul>
+          {doubtful.map(({ channel, text }) => (
+            <li key={channel}>{text}</li>
+          ))}
+        </ul>
+      )}
     </li>
   );
+}
+
+/** Of a check of all channels: those with something to say, and what to do about it. */
+function doubtfulChannels(result: CheckResult): readonly { channel: number; text: string }[] {
+  if (result.check === 'noiseFloor') return result.channels.filter((c) => c.verdict !== 'quiet');
+  if (result.check === 'lead') return result.channels.filter((c) => c.faults.length > 0);
+  return [];
 }
 
 /** Taps in turn: each channel that has answered is followed by the next. */
