@@ -1,9 +1,10 @@
 import { useEffect, useRef, useState } from 'react';
 import { useTranslation } from 'react-i18next';
+import { formatBytes } from '../format.ts';
 import { useApp } from '../store/context.ts';
 import { Button } from './Button.tsx';
 import styles from './PhotoField.module.css';
-import { pictureOf } from './picture.ts';
+import { LARGEST_FILE_BYTES, pictureOf } from './picture.ts';
 
 interface Props {
   label: string;
@@ -17,7 +18,7 @@ interface Props {
 
 /** A picture out of a file; it is kept at once, and the form holds its number. */
 export function PhotoField({ label, visitId, value, error, onChange }: Props) {
-  const { t } = useTranslation();
+  const { t, i18n } = useTranslation();
   const addPicture = useApp((s) => s.addPicture);
   const loadPicture = useApp((s) => s.loadPicture);
   const url = useApp((s) => s.pictures[Number(value)]);
@@ -31,6 +32,10 @@ export function PhotoField({ label, visitId, value, error, onChange }: Props) {
   const take = async (file: File | undefined) => {
     if (!file) return;
     setProblem(undefined);
+    if (file.size > LARGEST_FILE_BYTES) {
+      const size = formatBytes(LARGEST_FILE_BYTES, i18n.language);
+      return setProblem(t('inspection.photoTooLarge', { size }));
+    }
     const picture = await pictureOf(file).catch(() => null);
     if (!picture) return setProblem(t('inspection.photoUnreadable'));
     try {

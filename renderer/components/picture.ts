@@ -1,5 +1,7 @@
 import { ATTACHMENT_BYTES } from '../../shared/contract/visit-work.ts';
 
+/** No camera's picture is larger; what is would only fill the memory. */
+export const LARGEST_FILE_BYTES = 64_000_000;
 /** Longest side: enough to tell flakes from chips. */
 const LONGEST = 1600;
 const QUALITIES = [0.85, 0.7, 0.5, 0.3];

@@ -186,6 +186,7 @@ export const work: SameKeys<typeof en> = {
     photoChange: 'Anderes Foto',
     photoRemove: 'Foto entfernen',
     photoUnreadable: 'Diese Datei ist kein Bild, das sich zeigen lässt.',
+    photoTooLarge: 'Diese Datei ist größer als {{size}}: Bitte ein kleineres Bild wählen.',
     weights: 'Was diese Befunde wiegen',
     weightsHint:
       'Natürlicher Logarithmus davon, wie viel wahrscheinlicher ein Befund mit schadhaftem Teil ist als ohne: ein Urteil des Handwerks, klein gehalten.',

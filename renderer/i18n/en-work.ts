@@ -180,6 +180,7 @@ export const work = {
     photoChange: 'Another photo',
     photoRemove: 'Take the photo away',
     photoUnreadable: 'This file is no picture that can be shown.',
+    photoTooLarge: 'This file is larger than {{size}}: choose a smaller picture.',
     weights: 'What these findings weigh',
     weightsHint:
       'Natural logarithm of how much likelier a finding is with a faulty part than without: a judgement of the trade, kept small.',

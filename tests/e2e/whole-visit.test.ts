@@ -1,5 +1,5 @@
 import { execFile } from 'node:child_process';
-import { mkdir, mkdtemp, readdir, rm, stat } from 'node:fs/promises';
+import { mkdir, mkdtemp, readdir, rm, stat, truncate, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { promisify } from 'node:util';
@@ -243,6 +243,45 @@ it('says what the measurement shows', async () => {
   await press('Go on: Inspection');
 });
 
+it('keeps a photo of the magnet, and refuses what is none at its field', async () => {
+  await screen(page, 'Inspection').waitFor();
+  const axle = page.getByRole('group', { name: 'Rear differential' });
+  const picture = axle.getByRole('img', { name: 'Photo of the magnet' });
+  const hand = async (path: string) => {
+    // Asked for early: the browser is told a moment later that its own window shall not open.
+    const chooser = page.waitForEvent('filechooser');
+    await tabTo(axle.getByRole('button', { name: 'Photo of the magnet: Add a photo' }), true);
+    await page.keyboard.press('Enter');
+    await (await chooser).setFiles(path);
+  };
+  const folder = join(dataFolder, 'camera');
+  await mkdir(folder);
+  const nonsense = join(folder, 'magnet.jpg');
+  await writeFile(nonsense, 'This says that it is a picture.');
+  await hand(nonsense);
+  await axle.getByRole('alert').filter({ hasText: 'This file is no picture that can be shown.' }).waitFor();
+  const huge = join(folder, 'film.png');
+  await writeFile(huge, '');
+  await truncate(huge, 70_000_000);
+  await hand(huge);
+  await axle.getByRole('alert').filter({ hasText: 'This file is larger than 64 MB' }).waitFor();
+  expect(await picture.count()).toBe(0);
+  expect((await ask('work.get', { visitId })).attachments).toEqual([]);
+
+  const photo = join(folder, 'photo.png');
+  await page.screenshot({ path: photo });
+  await hand(photo);
+  await picture.waitFor();
+  expect(await axle.getByRole('alert').count()).toBe(0);
+  expect(await picture.evaluate((image: HTMLImageElement) => image.naturalWidth)).toBe(1280);
+  const { attachments } = await ask('work.get', { visitId });
+  expect(attachments).toMatchObject([{ visitId, name: 'photo.png', mediaType: 'image/jpeg' }]);
+  // By another reader than the program's: it is a picture of that size.
+  const [file] = await readdir(join(dataFolder, 'attachments'));
+  const { stdout } = await run('file', [join(dataFolder, 'attachments', file!)]);
+  expect(stdout).toMatch(/JPEG image data.*1280x800/);
+});
+
 it('keeps what eyes and hands find, and stops a vehicle that must not be driven', async () => {
   await screen(page, 'Inspection').waitFor();
   const rear = page.getByRole('group', { name: 'Rear left' });
@@ -270,6 +309,10 @@ it('keeps what eyes and hands find, and stops a vehicle that must not be driven'
   await page.getByText(/fine grey paste on the magnet, which is normal wear/).waitFor();
   await expectAccessible();
   await press(/^Save and go on/);
+  await screen(page, 'Decision').waitFor();
+  const { inspection, attachments } = await ask('work.get', { visitId });
+  const rearAxle = inspection.units.find((u) => u.unit === 'differential-rear');
+  expect(rearAxle).toMatchObject({ debris: 'finePaste', photoId: attachments[0]!.id });
 });
 
 it('shows the options side by side with their reckoning', async () => {
