@@ -1,6 +1,6 @@
 import type { VehicleRow } from '../shared/contract/garage.ts';
-import { partName } from '../shared/diagnosis/words-for.ts';
 import type { Source } from '../shared/driveline/words.ts';
+import { nameIn } from '../shared/messages/tell.ts';
 import type { Database } from './database.ts';
 
 /** As many rows as a person looks through; whoever wants another vehicle types one more letter. */
@@ -88,7 +88,7 @@ export function searchOf(db: Database) {
   const workOf = (vehicleId: number): string =>
     selectWork
       .all(vehicleId)
-      .map(({ source, note }) => (source ? `${source} ${partName(source)} ${note}` : note))
+      .map(({ source, note }) => (source ? `${source} ${nameIn('en', 'part', source)} ${note}` : note))
       .join('\n');
 
   return {

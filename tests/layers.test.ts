@@ -16,6 +16,7 @@ const FOLDERS = [
   'shared/contract',
   'shared/speed',
   'shared/units',
+  'shared/messages',
   'shared/visit-work',
   'shared/road-card',
   'shared/decision',
@@ -42,7 +43,10 @@ interface Row {
 const TABLE: Record<string, Row> = {
   'shared/dsp': { may: [], not: [...ELECTRON, ...NODE, ...REACT] },
   'shared/driveline': { may: ['shared/dsp'], not: [...ELECTRON, ...NODE, ...REACT] },
-  'shared/diagnosis': { may: ['shared/dsp', 'shared/driveline'], not: [...ELECTRON, ...NODE, ...REACT] },
+  'shared/diagnosis': {
+    may: ['shared/dsp', 'shared/driveline', 'shared/messages'],
+    not: [...ELECTRON, ...NODE, ...REACT],
+  },
   'shared/bundle': { may: ['shared/driveline'], not: [...ELECTRON, ...NODE, ...REACT] },
   'shared/contract': {
     may: [
@@ -51,6 +55,7 @@ const TABLE: Record<string, Row> = {
       'shared/diagnosis',
       'shared/bundle',
       'shared/units',
+      'shared/messages',
       'shared/visit-work',
       'shared/road-card',
       'shared/decision',
@@ -59,16 +64,24 @@ const TABLE: Record<string, Row> = {
   },
   'shared/speed': { may: [], not: [...ELECTRON, ...NODE, ...REACT] },
   'shared/units': { may: [], not: [...ELECTRON, ...NODE, ...REACT] },
+  'shared/messages': { may: ['shared/units'], not: [...ELECTRON, ...NODE, ...REACT] },
   'shared/visit-work': {
-    may: ['shared/driveline', 'shared/diagnosis', 'shared/bundle', 'shared/units'],
+    may: ['shared/driveline', 'shared/diagnosis', 'shared/bundle', 'shared/units', 'shared/messages'],
     not: [...ELECTRON, ...NODE, ...REACT],
   },
   'shared/road-card': {
-    may: ['shared/dsp', 'shared/driveline', 'shared/bundle', 'shared/units', 'shared/visit-work'],
+    may: [
+      'shared/dsp',
+      'shared/driveline',
+      'shared/bundle',
+      'shared/units',
+      'shared/messages',
+      'shared/visit-work',
+    ],
     not: [...ELECTRON, ...NODE, ...REACT],
   },
   'shared/decision': {
-    may: ['shared/driveline', 'shared/diagnosis', 'shared/units', 'shared/visit-work'],
+    may: ['shared/driveline', 'shared/diagnosis', 'shared/units', 'shared/messages', 'shared/visit-work'],
     not: [...ELECTRON, ...NODE, ...REACT],
   },
   'shared/vehicle-view': { may: ['shared/driveline'], not: [...ELECTRON, ...NODE, ...REACT] },
@@ -78,6 +91,7 @@ const TABLE: Record<string, Row> = {
       'shared/driveline',
       'shared/diagnosis',
       'shared/units',
+      'shared/messages',
       'shared/visit-work',
       'shared/decision',
       'shared/vehicle-view',

@@ -1,7 +1,7 @@
 import type { Command } from 'commander';
 import { analyseVisit } from '../../shared/diagnosis/analyse.ts';
 import type { Findings } from '../../shared/diagnosis/findings.ts';
-import { partName, placeName } from '../../shared/diagnosis/words-for.ts';
+import { nameIn, teller } from '../../shared/messages/tell.ts';
 import { loadBundle } from '../analysis/load-bundle.ts';
 import { print } from './print.ts';
 
@@ -23,22 +23,36 @@ export function registerAnalyse(program: Command): void {
     });
 }
 
+const tell = teller('en');
+
 export function showFindings(findings: Findings, json: boolean): void {
-  for (const notice of findings.notices) print.log(notice);
-  // Drawn spectra are for the screen: thousands of points that nobody reads here.
-  const { spectra: _, ...shown } = findings;
-  if (json) print.json(shown);
+  for (const notice of findings.notices) print.log(tell(notice));
+  if (json) print.json(inEnglish(findings));
   else printFindings(findings);
 }
 
+/** The findings as they are printed: sentences instead of messages, and without the spectra that nobody reads here. */
+function inEnglish({ spectra: _, ...findings }: Findings) {
+  return {
+    ...findings,
+    sources: findings.sources.map(({ evidence, ...source }) => ({
+      ...source,
+      evidence: evidence.map(({ text, ...measured }) => ({ ...measured, text: tell(text) })),
+    })),
+    nextPlacement: findings.nextPlacement.map(({ why, ...place }) => ({ ...place, why: tell(why) })),
+    summary: tell(findings.summary),
+    notices: findings.notices.map(tell),
+  };
+}
+
 function printFindings(findings: Findings): void {
-  print.line(findings.summary);
+  print.line(tell(findings.summary));
   for (const { source, probability, evidence } of findings.sources.filter((s) => s.probability >= 0.01)) {
-    print.line(`${(100 * probability).toFixed(0).padStart(3)} %  ${partName(source)}`);
-    for (const { text } of evidence) print.line(`       ${text}`);
+    print.line(`${(100 * probability).toFixed(0).padStart(3)} %  ${nameIn('en', 'part', source)}`);
+    for (const { text } of evidence) print.line(`       ${tell(text)}`);
   }
   if (findings.nextPlacement.length > 0) print.line('Next, clamp at:');
   for (const { position, gain_bits, why } of findings.nextPlacement) {
-    print.line(`  ${placeName(position)} (${gain_bits.toFixed(2)} bit): ${why}`);
+    print.line(`  ${nameIn('en', 'place', position)} (${gain_bits.toFixed(2)} bit): ${tell(why)}`);
   }
 }

@@ -5,7 +5,6 @@ import type { DrivingState } from '../../shared/driveline/words.ts';
 import { RoadCardFollower } from '../../shared/road-card/follow.ts';
 import type { ManoeuvreProgress, RoadCard, Tone } from '../../shared/road-card/manoeuvre.ts';
 import { stillMissing } from '../../shared/road-card/progress.ts';
-import type { UnitSystem } from '../../shared/units/units.ts';
 import { type BlockWatcher, LiveError } from './live-session.ts';
 
 /** The live session as far as the guide needs it. */
@@ -30,7 +29,6 @@ export class RoadGuide {
   #follower: RoadCardFollower | null = null;
   #visitId: number | null = null;
   #card: RoadCard | null = null;
-  #units: UnitSystem = 'metric';
   #unwatch: () => void = () => {};
   #passed_s = 0;
   #sinceLook_s = 0;
@@ -42,14 +40,13 @@ export class RoadGuide {
   }
 
   /** @param done what earlier runs of the visit have brought */
-  follow(visitId: number, card: RoadCard, done: readonly ManoeuvreProgress[], units: UnitSystem): void {
+  follow(visitId: number, card: RoadCard, done: readonly ManoeuvreProgress[]): void {
     const { source } = this.#live.state();
     if (!source) throw new LiveError('Open the interface first: the road card follows the running source.');
     this.stop();
     this.#visitId = visitId;
     this.#card = card;
-    this.#units = units;
-    this.#follower = new RoadCardFollower(card, done, units);
+    this.#follower = new RoadCardFollower(card, done);
     this.#passed_s = this.#sinceLook_s = this.#sinceTold_s = 0;
     this.#unwatch = this.#live.watch({
       onBlock: (block) => this.#pass((block.gapFrames + block.frames) / source.sampleRate_Hz),
@@ -78,7 +75,7 @@ export class RoadGuide {
     const follower = this.#follower;
     if (!follower || !this.#card || visitId !== this.#visitId) return null;
     const manoeuvres = follower.progress();
-    const missing = stillMissing(this.#card, manoeuvres, this.#units);
+    const missing = stillMissing(this.#card, manoeuvres);
     return { following: true, current: follower.current, manoeuvres, missing };
   }
 

@@ -17,7 +17,7 @@ import {
   type WearSeries,
   wearSeries,
 } from '../../shared/diagnosis/wear.ts';
-import { partName, placeName } from '../../shared/diagnosis/words-for.ts';
+import { type Message, message } from '../../shared/messages/message.ts';
 import { daysBetween } from './due-list.ts';
 
 const RISE_SETTING = 'wearRise';
@@ -159,9 +159,6 @@ function shownSeries(
 const plain = (trend: FoundTrend): Trend =>
   trend.kind === 'tooFew' ? trend : { ...trend, line: [...trend.line] };
 
-const figureName = ({ label, position }: ComparableMeasure): string =>
-  `${label.charAt(0).toUpperCase()}${label.slice(1)} at the ${placeName(position)}`;
-
 function answerOf(
   series: WearSeries | null,
   trend: FoundTrend | null,
@@ -183,53 +180,45 @@ function worseOf(
   if (!series || !trend) {
     return {
       verdict: 'nothingMeasured',
-      worse: 'Nothing has been measured that a later visit could be compared with.',
-      howFast: 'A drive with its speed and its driving states leaves comparable measures.',
+      worse: message('wear.nothingMeasured'),
+      howFast: message('wear.whatIsNeeded'),
     };
   }
-  const what = figureName(series.of);
-  if (trend.kind === 'tooFew') {
-    return { verdict: 'tooFew', worse: `${what} is followed.`, howFast: trend.sentence };
-  }
+  const figure = { label: series.of.label, place: series.of.position };
+  const howFast = trend.sentence;
+  if (trend.kind === 'tooFew') return { verdict: 'tooFew', worse: message('wear.followed', figure), howFast };
   return trend.rising
-    ? { verdict: 'gettingWorse', worse: `${what} keeps rising.`, howFast: trend.sentence }
-    : {
-        verdict: 'noChangeShown',
-        worse: `${what} shows no rise.`,
-        howFast: trend.sentence,
-      };
+    ? { verdict: 'gettingWorse', worse: message('wear.rising', figure), howFast }
+    : { verdict: 'noChangeShown', worse: message('wear.notRising', figure), howFast };
 }
-
-const DONE_WORDS: Record<VisitOutcome['done'], string> = {
-  repaired: 'Repaired',
-  serviced: 'Serviced',
-  watched: 'Left to be watched',
-  nothing: 'Nothing was done',
-};
 
 function lastTimeOf(
   outcome: VisitOutcome | null,
   lastVisit: { readonly id: number; readonly startedAt: string } | null,
-): string {
-  if (!lastVisit) return 'It has not been here yet.';
-  const unsaid =
-    outcome?.visitId === lastVisit.id
-      ? ''
-      : `Of the last visit (${lastVisit.startedAt.slice(0, 10)}) nothing is noted.`;
-  if (!outcome) return unsaid;
-  const what = outcome.source ? `: ${partName(outcome.source)}` : '';
-  const note = outcome.note.trim() ? ` (${outcome.note.trim()})` : '';
-  const said = `${DONE_WORDS[outcome.done]} on ${outcome.startedAt.slice(0, 10)}${what}${note}.`;
-  return unsaid ? `${said} ${unsaid}` : said;
+): Message {
+  if (!lastVisit) return message('wear.notBeenHere');
+  const nothingNoted = message('wear.nothingNoted', { at: lastVisit.startedAt });
+  if (!outcome) return nothingNoted;
+  const note = outcome.note.trim();
+  const done = message('wear.done', {
+    done: outcome.done,
+    at: outcome.startedAt,
+    part: outcome.source && message('wear.donePart', { part: outcome.source }),
+    note: note ? message('wear.doneNote', { note }) : null,
+  });
+  return outcome.visitId === lastVisit.id ? done : message('wear.doneBefore', { done, nothingNoted });
 }
 
-function lookAgainOf(outcome: VisitOutcome | null, today: string): string {
+function lookAgainOf(outcome: VisitOutcome | null, today: string): Message {
   const on = outcome?.nextCheckOn ?? null;
-  const km = outcome?.nextCheckAt_km ?? null;
-  if (on === null && km === null) return 'No next check was agreed.';
-  const at = km === null ? null : `at ${Math.round(km).toLocaleString('en-GB')} km`;
-  if (on === null) return `Look again ${at}.`;
-  const overdue = daysBetween(on, today);
-  if (overdue > 0) return `Overdue since ${on}${at ? ` (or ${at})` : ''}.`;
-  return at ? `Look again on ${on} or ${at}, whichever comes first.` : `Look again on ${on}.`;
+  const at_km = outcome?.nextCheckAt_km ?? null;
+  if (on === null) {
+    return at_km === null ? message('wear.noNextCheck') : message('wear.lookAgainAt', { at_km });
+  }
+  if (daysBetween(on, today) > 0) {
+    return at_km === null ? message('wear.overdue', { on }) : message('wear.overdueEither', { on, at_km });
+  }
+  return at_km === null
+    ? message('wear.lookAgainOn', { on })
+    : message('wear.lookAgainEither', { on, at_km });
 }

@@ -112,7 +112,7 @@ export function visitWork(edges: VisitWorkEdges): {
       if (visitId === null) return guide.stop();
       const card = desk.roadCard(visitId);
       if (!card) throw new FieldError('visitId', 'This visit has no road card yet; have one proposed first.');
-      guide.follow(visitId, card, desk.drivenSoFar(visitId, card).manoeuvres, settingsOf(garage).units);
+      guide.follow(visitId, card, desk.drivenSoFar(visitId, card).manoeuvres);
     },
     'roadCard.choose': ({ manoeuvreId }) => guide.choose(manoeuvreId),
     'roadCard.segments': ({ runId }) => desk.segments(runId),

@@ -4,6 +4,7 @@ import type { RequestInput } from '../../shared/contract/requests.ts';
 import type { RoadProgress, UnfinishedVisit, VisitWork } from '../../shared/contract/visit-work.ts';
 import { type Decision, DecisionSchema, emptyDecision } from '../../shared/decision/decision.ts';
 import { hardStops } from '../../shared/diagnosis/inspection.ts';
+import { teller } from '../../shared/messages/tell.ts';
 import { type FoundSegment, type RoadCard, RoadCardSchema } from '../../shared/road-card/manoeuvre.ts';
 import { progressOf, stillMissing } from '../../shared/road-card/progress.ts';
 import { proposeRoadCard } from '../../shared/road-card/propose.ts';
@@ -198,7 +199,8 @@ export class VisitDesk {
   saveDecision(visitId: number, decision: Decision): VisitWork {
     const [stop] = hardStops(this.#inspection(visitId));
     if (stop && (decision.chosen === 'watch' || decision.chosen === 'nothing')) {
-      throw new FieldError('decision.chosen', stop.text);
+      const { language, units } = settingsOf(this.#garage);
+      throw new FieldError('decision.chosen', teller(language, units)(stop.text));
     }
     return this.#garage.transaction(() => {
       const before = outcomeOf(this.#decision(visitId), this.#inspection(visitId));
@@ -212,8 +214,7 @@ export class VisitDesk {
     const { visitId, open, neutralAllowed, limit_km_h } = input;
     const { heard, driveline } = this.#intake(visitId);
     const { layout, electricDrive } = driveline;
-    const { units } = settingsOf(this.#garage);
-    const card = proposeRoadCard({ heard, layout, electricDrive, open, neutralAllowed, limit_km_h, units });
+    const card = proposeRoadCard({ heard, layout, electricDrive, open, neutralAllowed, limit_km_h });
     return this.#garage.transaction(() => this.#saved(visitId, 'roadCard', card));
   }
 
@@ -225,7 +226,7 @@ export class VisitDesk {
   drivenSoFar(visitId: number, card: RoadCard): RoadProgress {
     const found = this.#garage.visits.get(visitId).runs.flatMap((run) => this.#found.of(run));
     const manoeuvres = progressOf(card, found);
-    const missing = stillMissing(card, manoeuvres, settingsOf(this.#garage).units);
+    const missing = stillMissing(card, manoeuvres);
     return { following: false, current: null, manoeuvres, missing };
   }
 

@@ -1,10 +1,12 @@
 import { useTranslation } from 'react-i18next';
 import type { HardStop } from '../../shared/diagnosis/inspection.ts';
+import { useTell } from '../i18n/use-tell.ts';
 import styles from './HardStops.module.css';
 
 /** Nobody drives on with these: said so that it cannot be missed. */
 export function HardStops({ stops }: { stops: readonly HardStop[] }) {
   const { t } = useTranslation();
+  const tell = useTell();
   if (stops.length === 0) return null;
   return (
     <section className={styles.stop} role="alert">
@@ -18,7 +20,7 @@ export function HardStops({ stops }: { stops: readonly HardStop[] }) {
       <div>
         <h2>{t('inspection.stopTitle')}</h2>
         {stops.map((stop) => (
-          <p key={stop.text}>{stop.text}</p>
+          <p key={stop.position}>{tell(stop.text)}</p>
         ))}
       </div>
     </section>

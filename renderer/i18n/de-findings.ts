@@ -1,4 +1,4 @@
-import type { SameKeys } from '../../shared/report/texts/same-keys.ts';
+import type { SameKeys } from '../../shared/messages/same-keys.ts';
 import type { FINDINGS_WORDS as enFindings, PART_WORDS as enParts } from './en-findings.ts';
 
 export const PART_WORDS: SameKeys<typeof enParts> = {

@@ -1,4 +1,4 @@
-import type { SameKeys } from '../../shared/report/texts/same-keys.ts';
+import type { SameKeys } from '../../shared/messages/same-keys.ts';
 import type { RETURNING_WORDS as en } from './en-returning.ts';
 
 export const RETURNING_WORDS: SameKeys<typeof en> = {

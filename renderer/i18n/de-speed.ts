@@ -1,4 +1,4 @@
-import type { SameKeys } from '../../shared/report/texts/same-keys.ts';
+import type { SameKeys } from '../../shared/messages/same-keys.ts';
 import type { SPEED_LINK_WORDS as en } from './en-speed.ts';
 
 export const SPEED_LINK_WORDS: SameKeys<typeof en> = {

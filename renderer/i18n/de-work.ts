@@ -1,4 +1,4 @@
-import type { SameKeys } from '../../shared/report/texts/same-keys.ts';
+import type { SameKeys } from '../../shared/messages/same-keys.ts';
 import type { work as en } from './en-work.ts';
 
 export const work: SameKeys<typeof en> = {

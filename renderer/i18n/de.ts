@@ -1,4 +1,4 @@
-import type { SameKeys } from '../../shared/report/texts/same-keys.ts';
+import type { SameKeys } from '../../shared/messages/same-keys.ts';
 import { FINDINGS_WORDS, PART_WORDS } from './de-findings.ts';
 import { RETURNING_WORDS } from './de-returning.ts';
 import { SPEED_LINK_WORDS } from './de-speed.ts';

@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import { DRIVING_STATES, SOURCES } from '../driveline/words.ts';
+import { MessageSchema } from '../messages/message.ts';
 import { id } from './define.ts';
 import { MEASURE_KINDS } from './garage.ts';
 
@@ -67,7 +68,7 @@ const interval = z.object({ low: z.number(), high: z.number() });
 
 /** The line through the levels of a series against one axis. */
 export const TrendSchema = z.discriminatedUnion('kind', [
-  z.object({ kind: z.literal('tooFew'), visits: z.number().int(), sentence: z.string() }),
+  z.object({ kind: z.literal('tooFew'), visits: z.number().int(), sentence: MessageSchema }),
   z.object({
     kind: z.literal('fitted'),
     against: z.enum(['odometer', 'date']),
@@ -89,7 +90,7 @@ export const TrendSchema = z.discriminatedUnion('kind', [
         on: z.iso.date().nullable(),
       })
       .nullable(),
-    sentence: z.string(),
+    sentence: MessageSchema,
   }),
 ]);
 export type Trend = z.infer<typeof TrendSchema>;
@@ -110,10 +111,10 @@ export type WearPoint = z.infer<typeof WearPointSchema>;
 export const VehicleWearSchema = z.object({
   answer: z.object({
     verdict: z.enum(['gettingWorse', 'noChangeShown', 'tooFew', 'nothingMeasured']),
-    worse: z.string(),
-    howFast: z.string(),
-    lastTime: z.string(),
-    lookAgain: z.string(),
+    worse: MessageSchema,
+    howFast: MessageSchema,
+    lastTime: MessageSchema,
+    lookAgain: MessageSchema,
   }),
   lastOutcome: VisitOutcomeSchema.nullable(),
   series: z.array(SeriesSchema),
@@ -155,14 +156,14 @@ export const DifferenceSchema = z.object({
   /** Half width of the interval that holds the true difference with 95 % (k = 2). */
   uncertainty_db: z.number(),
   change: z.enum(['louder', 'quieter', 'withinUncertainty']),
-  sentence: z.string(),
+  sentence: MessageSchema,
 });
 export type Difference = z.infer<typeof DifferenceSchema>;
 
 export const RefusalSchema = z.object({
   positions: z.array(z.string()),
   reason: z.enum(NOT_COMPARABLE),
-  sentence: z.string(),
+  sentence: MessageSchema,
 });
 export type Refusal = z.infer<typeof RefusalSchema>;
 
@@ -179,7 +180,7 @@ export type CommonGround = z.infer<typeof CommonGroundSchema>;
 export const VisitComparisonSchema = z.object({
   earlierVisitId: id,
   laterVisitId: id,
-  summary: z.string(),
+  summary: MessageSchema,
   differences: z.array(DifferenceSchema),
   refused: z.array(RefusalSchema),
   ground: z.array(CommonGroundSchema),

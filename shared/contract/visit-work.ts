@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import { DecisionSchema } from '../decision/decision.ts';
+import { MessageSchema } from '../messages/message.ts';
 import { ManoeuvreProgressSchema, RoadCardSchema } from '../road-card/manoeuvre.ts';
 import { InspectionSchema } from '../visit-work/inspection.ts';
 import { IntakeSchema } from '../visit-work/intake.ts';
@@ -151,8 +152,8 @@ export const RoadProgressSchema = z.object({
   following: z.boolean(),
   current: z.string().nullable(),
   manoeuvres: z.array(ManoeuvreProgressSchema),
-  /** Sentences: what is still missing. */
-  missing: z.array(z.string()),
+  /** What is still missing. */
+  missing: z.array(MessageSchema),
 });
 export type RoadProgress = z.infer<typeof RoadProgressSchema>;
 

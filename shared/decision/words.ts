@@ -1,9 +1,7 @@
-import type { LANGUAGES } from '../visit-work/settings.ts';
+import type { Language } from '../messages/language.ts';
 import type { Option } from './decision.ts';
 
 /** The words of the arithmetic and of the advice, one set per language; screens and report show the same. */
-
-type Language = (typeof LANGUAGES)[number];
 
 const en = {
   /** Of numbers and money. */

@@ -1,7 +1,8 @@
 import type { Position, Source } from '../driveline/words.ts';
 import { loadSingleFft } from '../dsp/fft-single.ts';
 import { median } from '../dsp/levels.ts';
-import { FAULT_SENTENCES, isLeftOut } from './channel-faults.ts';
+import { type Message, message } from '../messages/message.ts';
+import { isLeftOut } from './channel-faults.ts';
 import { convincing } from './convincing.ts';
 import { recordingDoubts } from './doubts.ts';
 import { drawnLines, drawnSpectra } from './drawn-spectra.ts';
@@ -19,7 +20,6 @@ import { type RunSpeed, runSpeed } from './speed.ts';
 import { usableStretches } from './stretches.ts';
 import { type VerdictReason, verdictOf } from './verdict.ts';
 import type { AnalysisHooks, SamplesProvider, VisitToAnalyse } from './visit-input.ts';
-import { listOf, partName } from './words-for.ts';
 
 /** Everything that was measured in a visit, before any judgement. */
 export type VisitMeasures = {
@@ -29,7 +29,7 @@ export type VisitMeasures = {
   /** Places where a sound pickup has been. */
   readonly positions: readonly Position[];
   readonly speedCorrection: number | null;
-  readonly notices: readonly string[];
+  readonly notices: readonly Message[];
 };
 
 /**
@@ -42,9 +42,9 @@ export async function measureVisit(
   hooks: AnalysisHooks = {},
 ): Promise<VisitMeasures> {
   await loadSingleFft();
-  const notices: string[] = [];
+  const notices: Message[] = [];
   const digests: { index: number; digest: RunDigest }[] = [];
-  const nameOf = (index: number): string => `Run ${index + 1} (${visit.runs[index]!.file})`;
+  const nameOf = (index: number) => ({ run: index + 1, file: visit.runs[index]!.file });
   for (const [index, run] of visit.runs.entries()) {
     hooks.signal?.throwIfAborted();
     try {
@@ -58,7 +58,7 @@ export async function measureVisit(
       }
     } catch (cause) {
       if (hooks.signal?.aborted) throw cause;
-      notices.push(`${nameOf(index)} was left out: ${(cause as Error).message}`);
+      notices.push(message('notice.runLeftOut', { ...nameOf(index), why: (cause as Error).message }));
     }
   }
   const speeds = runSpeeds(visit, digests);
@@ -68,9 +68,9 @@ export async function measureVisit(
     hooks.signal?.throwIfAborted();
     hooks.onProgress?.(0.6 + (0.35 * at) / digests.length, `measuring ${visit.runs[index]!.file}`);
     const speed = speeds[at]!;
-    if (speed.notice) notices.push(`${nameOf(index)}: ${speed.notice}.`);
+    if (speed.notice) notices.push(message('notice.ofRun', { ...nameOf(index), what: speed.notice }));
     const { stretches, notices: more } = usableStretches(visit.runs[index]!, digest.seconds, speed);
-    notices.push(...more.map((n) => `${nameOf(index)}: ${n}.`));
+    notices.push(...more.map((what) => message('notice.ofRun', { ...nameOf(index), what })));
     for (const c of digest.channels) {
       channelFindings.push({
         run: index + 1,
@@ -80,10 +80,8 @@ export async function measureVisit(
         faults: [...c.faults],
       });
       for (const fault of c.faults) {
-        const left = isLeftOut([fault]) ? ' It was left out.' : '';
-        notices.push(
-          `${nameOf(index)}: channel ${c.channel} at ${c.position} ${FAULT_SENTENCES[fault]}.${left}`,
-        );
+        const told = { ...nameOf(index), channel: c.channel, place: c.position, fault };
+        notices.push(message(isLeftOut([fault]) ? 'notice.channelLeftOut' : 'notice.channel', told));
       }
     }
     channels.push(...measureRun(index, digest, speed, stretches));
@@ -205,31 +203,30 @@ export function findingsOf(
 }
 
 function ruleEvidence({ withheld }: VerdictReason, source: Source): Evidence[] {
-  const text = {
-    noPickupOnPart: `No pickup has been on the ${partName(source)} yet, so it is not settled.`,
-    axleBetweenNotHeard: `The axle between the hubs has not been heard first hand: the ${partName(source)} may only be passing its noise on.`,
-    louderElsewhere: `Some of the noise is louder elsewhere than on the ${partName(source)}, so it is not settled.`,
-    doubtfulRecording: 'The recording itself is in doubt, so nothing is settled by it.',
-  };
-  return withheld ? [{ kind: 'rule', position: null, value: 0, unit: '', text: text[withheld] }] : [];
+  if (!withheld) return [];
+  const text =
+    withheld === 'doubtfulRecording'
+      ? message('rule.doubtfulRecording')
+      : message(`rule.${withheld}`, { part: source });
+  return [{ kind: 'rule', position: null, value: 0, unit: '', text }];
 }
 
-function summaryOf({ verdict, set }: VerdictReason, ranked: readonly (readonly [Source, number])[]): string {
-  const [first, p] = ranked[0]!;
-  const percent = `${(100 * Math.min(p, 0.999)).toFixed(p > 0.99 ? 1 : 0)} %`;
+/** No measurement is certain: what rounds to one is not said. */
+const SUREST = 0.999;
+
+function summaryOf({ verdict, set }: VerdictReason, ranked: readonly (readonly [Source, number])[]): Message {
+  const [part, p] = ranked[0]!;
+  const probability = Math.min(p, SUREST);
   switch (verdict) {
     case 'pinpointed':
-      return `The ${partName(first)} makes the noise (${percent}).`;
+      return message('summary.pinpointed', { part, probability });
     case 'nothingAbnormal':
-      return `Nothing abnormal was heard (${percent}).`;
+      return message('summary.nothingAbnormal', { probability });
     case 'narrowed':
       return set.length === 1
-        ? `Most likely the ${partName(first)} (${percent}), but it is not settled yet.`
-        : `It is one of ${set.length}: ${listOf(
-            set.map((s) => `the ${partName(s)}`),
-            'or',
-          )}.`;
+        ? message('summary.likely', { part, probability })
+        : message('summary.narrowed', { number: set.length, parts: set });
     case 'notYet':
-      return 'It cannot be said yet: clamp the pickups as proposed and drive again.';
+      return message('summary.notYet');
   }
 }

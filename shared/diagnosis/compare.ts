@@ -1,4 +1,5 @@
 import type { DrivingState } from '../driveline/words.ts';
+import { type Message, message } from '../messages/message.ts';
 import {
   CALIBRATION_SD_DB,
   CLAMPING_SD_DB,
@@ -10,7 +11,6 @@ import {
   repeatSd_db,
   type SpeedBand,
 } from './comparable.ts';
-import { listOf, placeName, STATE_NAMES } from './words-for.ts';
 
 /** Where a pickup of a visit sat, whether or not anything could be measured there. */
 export type Placement = {
@@ -33,7 +33,7 @@ export type NotComparable = 'placement' | 'sensitivity' | 'state' | 'speedBand' 
 export type Refusal = {
   readonly positions: readonly string[];
   readonly reason: NotComparable;
-  readonly sentence: string;
+  readonly sentence: Message;
 };
 
 export type Difference = {
@@ -51,7 +51,7 @@ export type Difference = {
   /** Half width of the interval that holds the true difference with 95 % (coverage factor 2, as in the GUM). */
   readonly uncertainty_db: number;
   readonly change: 'louder' | 'quieter' | 'withinUncertainty';
-  readonly sentence: string;
+  readonly sentence: Message;
 };
 
 /** A place, state and speed band in which both visits were measured: there they can be overlaid and heard in turn. */
@@ -64,7 +64,7 @@ export type CommonGround = {
 };
 
 export type VisitComparison = {
-  readonly summary: string;
+  readonly summary: Message;
   /** Those that differ most, measured by their uncertainty, first. */
   readonly differences: readonly Difference[];
   readonly refused: readonly Refusal[];
@@ -115,8 +115,7 @@ const sideOf = (visit: VisitToCompare, position: string): Side => ({
   measures: visit.measures.filter((m) => m.position === position),
 });
 
-const NAMES = { earlier: 'the earlier visit', later: 'the later visit' } as const;
-type Which = keyof typeof NAMES;
+type Which = 'earlier' | 'later';
 const BOTH: readonly Which[] = ['earlier', 'later'];
 const other = (which: Which): Which => (which === 'earlier' ? 'later' : 'earlier');
 
@@ -126,39 +125,43 @@ function placeRefusal(
   sides: Sides,
   visits: { readonly earlier: VisitToCompare; readonly later: VisitToCompare },
 ): Refusal | null {
-  const refuse = (reason: NotComparable, sentence: string): Refusal => ({
+  const refuse = (reason: NotComparable, sentence: Message): Refusal => ({
     positions: [position],
     reason,
     sentence,
   });
-  const place = placeName(position);
-  if (!isPlaced(position)) return refuse('placement', 'Nobody has said where this pickup sat.');
+  if (!isPlaced(position)) return refuse('placement', message('compare.nobodySaidWhere'));
   for (const which of BOTH) {
     if (sides[which].placements.length > 0) continue;
     const moved = sides[other(which)].placements
       .map(({ channel }) => visits[which].placements.find((p) => p.channel === channel))
       .find((p) => p !== undefined);
-    const where = moved ? `; channel ${moved.channel} sat at the ${placeName(moved.position)}` : '';
-    return refuse('placement', `No pickup sat at the ${place} at ${NAMES[which]}${where}.`);
+    const here = { place: position, which };
+    return refuse(
+      'placement',
+      moved
+        ? message('compare.noPickupButMoved', { ...here, channel: moved.channel, moved: moved.position })
+        : message('compare.noPickup', here),
+    );
   }
   for (const which of BOTH) {
     const { placements } = sides[which];
     if (placements.some((p) => p.fullScale_m_s2 !== null)) continue;
-    const pickup = placements[0]!.pickup;
+    const { pickup } = placements[0]!;
     const before = sides[other(which)].placements[0]!.pickup;
-    const name = pickup === null ? 'the pickup' : `pickup ${pickup}`;
-    const instead = pickup !== null && before !== null && pickup !== before ? ` (not ${before})` : '';
+    const here = { place: position, which };
     return refuse(
       'sensitivity',
-      `At the ${place} the sensitivity of ${name}${instead} is not known at ${NAMES[which]}.`,
+      pickup === null
+        ? message('compare.sensitivity', here)
+        : before === null || pickup === before
+          ? message('compare.sensitivityOf', { ...here, pickup })
+          : message('compare.sensitivityOfOther', { ...here, pickup, before }),
     );
   }
   for (const which of BOTH) {
     if (sides[which].measures.some((m) => m.fullScale_m_s2 !== null)) continue;
-    return refuse(
-      'notMeasured',
-      `Nothing could be measured at the ${place} at ${NAMES[which]}: no speed, no driving state, a faulty channel, or the recording is gone.`,
-    );
+    return refuse('notMeasured', message('compare.nothingMeasured', { place: position, which }));
   }
   return null;
 }
@@ -167,7 +170,6 @@ const statesOf = ({ earlier, later }: Sides): DrivingState[] => [
   ...new Set([...later.measures, ...earlier.measures].map((m) => m.state)),
 ];
 
-const bandWords = ({ low_km_h, high_km_h }: SpeedBand): string => `${low_km_h} to ${high_km_h} km/h`;
 const bandKey = ({ low_km_h, high_km_h }: SpeedBand): string => `${low_km_h}-${high_km_h}`;
 
 /** Measures of known sensitivity by speed band. */
@@ -188,14 +190,14 @@ function compareState(
   earlierAt: string,
 ): Pick<VisitComparison, 'differences' | 'ground' | 'refused'> {
   const bands = { earlier: byBand(sides.earlier, state), later: byBand(sides.later, state) };
-  const refuse = (reason: NotComparable, sentence: string): Refusal => ({
+  const refuse = (reason: NotComparable, sentence: Message): Refusal => ({
     positions: [position],
     reason,
     sentence,
   });
   for (const which of BOTH) {
     if (bands[which].size === 0) {
-      const sentence = `${capital(STATE_NAMES[state])} nothing was measured at ${NAMES[which]}.`;
+      const sentence = message('compare.stateNotDriven', { state, which });
       return { differences: [], ground: [], refused: [refuse('state', sentence)] };
     }
   }
@@ -228,10 +230,8 @@ function compareState(
   return { differences, ground, refused };
 }
 
-const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
-
-const alone = (state: DrivingState, band: SpeedBand, which: Which): string =>
-  `${capital(STATE_NAMES[state])}, ${bandWords(band)} was driven only at ${NAMES[which]}.`;
+const alone = (state: DrivingState, { low_km_h, high_km_h }: SpeedBand, which: Which): Message =>
+  message('compare.drivenOnlyAt', { state, low_km_h, high_km_h, which });
 
 function nearest(bands: Map<string, ComparableMeasure[]>, band: SpeedBand): ComparableMeasure[] | null {
   let best: ComparableMeasure[] | null = null;
@@ -263,25 +263,28 @@ function compareBand(
   then: readonly ComparableMeasure[],
   now: readonly ComparableMeasure[],
   earlierAt: string,
-): { differences: Difference[]; refused: [NotComparable, string][] } {
+): { differences: Difference[]; refused: [NotComparable, Message][] } {
   const differences: Difference[] = [];
-  const refused = new Map<string, [NotComparable, string]>();
+  const refused = new Map<string, [NotComparable, Message]>();
   const before = byFigure(then);
   const after = byFigure(now);
   for (const [key, later] of after) {
     const earlier = before.get(key);
     if (!earlier) {
-      const sentence = `${capital(later.label)} was not measured at ${NAMES.earlier}.`;
-      refused.set(sentence, ['notMeasured', sentence]);
+      refused.set(`earlier ${later.label}`, [
+        'notMeasured',
+        message('compare.figureNotMeasured', { label: later.label, which: 'earlier' }),
+      ]);
     } else if (earlier.method !== later.method || earlier.unit !== later.unit) {
-      const sentence = 'The two visits were measured by different methods; measure both again.';
-      refused.set(sentence, ['method', sentence]);
+      refused.set('method', ['method', message('compare.otherMethod')]);
     } else differences.push(differenceOf(earlier, later, earlierAt));
   }
   for (const [key, { label }] of before) {
     if (after.has(key)) continue;
-    const sentence = `${capital(label)} was not measured at ${NAMES.later}.`;
-    refused.set(sentence, ['notMeasured', sentence]);
+    refused.set(`later ${label}`, [
+      'notMeasured',
+      message('compare.figureNotMeasured', { label, which: 'later' }),
+    ]);
   }
   return { differences, refused: [...refused.values()] };
 }
@@ -322,33 +325,29 @@ function differenceSentence(
   uncertainty_db: number,
   change: Difference['change'],
   earlierAt: string,
-): string {
-  const what = capital(kind === 'bandLevel' ? `noise of ${label}` : label);
-  const where = `at the ${placeName(position)} ${STATE_NAMES[state]} at ${bandWords(speedBand)}`;
-  const size = `${Math.abs(difference_db).toFixed(1)} dB`;
-  const since = `since ${earlierAt.slice(0, 10)}`;
-  const range = `±${uncertainty_db.toFixed(1)} dB`;
-  if (change === 'withinUncertainty') {
-    const sign = difference_db < 0 ? '−' : '+';
-    return `${what} ${where}: no change shown ${since} (${sign}${size}, ${range}).`;
-  }
-  const stands = kind === 'envelopeProminence';
-  const word =
-    change === 'louder'
-      ? stands
-        ? 'stands out more by'
-        : 'louder by'
-      : stands
-        ? 'stands out less by'
-        : 'quieter by';
-  return `${what} ${where}: ${word} ${size} ${since} (${range}).`;
+): Message {
+  const values = {
+    figure:
+      kind === 'bandLevel'
+        ? message('compare.noiseOf', { band: label })
+        : message('compare.figure', { label }),
+    place: position,
+    state,
+    ...speedBand,
+    since: earlierAt,
+    difference_db: change === 'withinUncertainty' ? difference_db : Math.abs(difference_db),
+    uncertainty_db,
+  };
+  if (change === 'withinUncertainty') return message('compare.unchanged', values);
+  if (kind !== 'envelopeProminence') return message(`compare.${change}`, values);
+  return message(change === 'louder' ? 'compare.standsOutMore' : 'compare.standsOutLess', values);
 }
 
 /** One line for places that share a reason, so that the list can be read. */
 function merged(refused: readonly Refusal[]): Refusal[] {
   const bySentence = new Map<string, Refusal>();
   for (const { positions, reason, sentence } of refused) {
-    const key = `${reason} ${sentence}`;
+    const key = `${reason} ${JSON.stringify(sentence)}`;
     const known = bySentence.get(key);
     const all = [...new Set([...(known?.positions ?? []), ...positions])];
     bySentence.set(key, { positions: all, reason, sentence });
@@ -356,24 +355,21 @@ function merged(refused: readonly Refusal[]): Refusal[] {
   return [...bySentence.values()];
 }
 
-function summaryOf(differences: readonly Difference[], refused: readonly Refusal[]): string {
+function summaryOf(differences: readonly Difference[], refused: readonly Refusal[]): Message {
   if (differences.length === 0) {
-    const reasons = [...new Set(refused.map((r) => REASON_WORDS[r.reason]))];
-    const why = reasons.length > 0 ? `: ${listOf(reasons)}` : '';
-    return `Nothing of these two visits can be compared${why}.`;
+    const reasons = [...new Set(refused.map((r) => r.reason))];
+    return reasons.length > 0
+      ? message('compare.nothingComparableWhy', { reasons })
+      : message('compare.nothingComparable');
   }
   const changed = differences.filter((d) => d.change !== 'withinUncertainty');
-  const byChance = Math.round(0.05 * differences.length);
-  const count = `${changed.length} of ${differences.length} figures differ by more than their uncertainty; by chance alone it would be about ${byChance}.`;
+  const counted = message('compare.counted', {
+    changed: changed.length,
+    all: differences.length,
+    byChance: Math.round(0.05 * differences.length),
+  });
   const loudest = changed.find((d) => d.change === 'louder' && d.kind !== 'bandLevel') ?? changed[0];
-  return loudest ? `${loudest.sentence} ${count}` : `No change is shown. ${count}`;
+  return loudest
+    ? message('compare.changed', { first: loudest.sentence, counted })
+    : message('compare.noChange', { counted });
 }
-
-const REASON_WORDS: Record<NotComparable, string> = {
-  placement: 'the pickups sat elsewhere',
-  sensitivity: 'a sensitivity is not known',
-  state: 'the driving states differ',
-  speedBand: 'the speeds differ',
-  method: 'the methods differ',
-  notMeasured: 'there are no measures',
-};

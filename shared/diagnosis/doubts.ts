@@ -1,6 +1,6 @@
+import { type Message, message } from '../messages/message.ts';
 import type { Observation } from './observation.ts';
 import type { FittedFamily, Posterior } from './posterior.ts';
-import { placeName } from './words-for.ts';
 
 /** A part's own tone this much louder far away than on the part itself, in one run, is hardly possible. */
 const IMPOSSIBLE_DB = 10;
@@ -11,10 +11,10 @@ const FAR_HOPS = 0.9;
 
 /**
  * Reasons to doubt that the pickups were where visit.json says: a tone whose part is known, and that is much louder
- * far from its part than on it, points to swapped leads or to a wrong sensitivity. One sentence each.
+ * far from its part than on it, points to swapped leads or to a wrong sensitivity.
  */
-export function recordingDoubts(after: Posterior): string[] {
-  const doubts = new Map<string, string>();
+export function recordingDoubts(after: Posterior): Message[] {
+  const doubts = new Map<string, Message>();
   for (const family of after.families) {
     const { model } = family;
     // Of all tones only a mesh can come from nowhere else: low orders of wheels, shafts and engine run together.
@@ -26,7 +26,13 @@ export function recordingDoubts(after: Posterior): string[] {
       const { near, far } = doubt;
       doubts.set(
         `${run} ${far.channel} ${near.channel}`,
-        `Run ${run + 1}: a tone is much louder at the ${placeName(far.position)} than at the ${placeName(near.position)}, where it arises. Check that channels ${near.channel} and ${far.channel} are not swapped and have the right sensitivity; nothing is settled until then.`,
+        message('doubt.misplaced', {
+          run: run + 1,
+          far: far.position,
+          near: near.position,
+          farChannel: far.channel,
+          nearChannel: near.channel,
+        }),
       );
     }
   }

@@ -1,21 +1,14 @@
 import type { Source } from '../driveline/words.ts';
+import { message } from '../messages/message.ts';
 import { kindOf, type SourceKind } from './emission.ts';
 import type { FeatureChoice, VisitFeatures } from './features.ts';
 import type { Evidence } from './findings.ts';
 import type { FamilyFeatures, Observation } from './observation.ts';
 import type { FittedFamily, Posterior } from './posterior.ts';
-import { partName, placeName } from './words-for.ts';
 
 /** Contributions smaller than this (natural log) are not worth a sentence. */
 const WORTH_SAYING = 0.3;
 const MOST_SENTENCES = 5;
-
-const STRIKING_PART: Record<'outer' | 'inner' | 'element' | 'cage', string> = {
-  outer: 'outer ring',
-  inner: 'inner ring',
-  element: 'rolling elements',
-  cage: 'cage',
-};
 
 /** Observations with a level, loudest first, one per place. */
 export function loudestFirst(features: FamilyFeatures): Observation[] {
@@ -53,89 +46,77 @@ export function evidenceFor(source: Source, after: Posterior, features: VisitFea
 function levelSentence(source: Source, family: FittedFamily, choice: FeatureChoice): Evidence | null {
   const [first, second] = loudestFirst(family.model.features);
   if (!first) return null;
-  const place = placeName(first.position);
-  const difference = second ? first.level_db! - second.level_db! : null;
-  const compared =
-    second && difference! >= 0.5
-      ? `, ${difference!.toFixed(0)} dB louder than at the ${placeName(second.position)}`
-      : '';
-  const over = first.level_db! - first.against_db;
+  const place = first.position;
+  const difference_db = second ? first.level_db! - second.level_db! : null;
+  const louder =
+    second && difference_db! >= 0.5
+      ? message('evidence.louderThan', { difference_db, place: second.position })
+      : null;
+  const over_db = first.level_db! - first.against_db;
   if (choice.kind === 'band') {
     if (!second) return null;
-    const [lo, hi] = choice.band_Hz;
+    const [low_Hz, high_Hz] = choice.band_Hz;
     return {
       kind: 'band',
-      position: first.position,
-      value: round(difference!),
+      position: place,
+      value: round(difference_db!),
       unit: 'dB',
-      text: `Noise from ${lo.toFixed(0)} to ${hi.toFixed(0)} Hz is loudest at the ${place}${compared}.`,
+      text: message('evidence.band', { low_Hz, high_Hz, place, louder }),
     };
   }
   if (choice.kind === 'envelope') {
-    const rate = `${choice.order.toFixed(2)} times per wheel turn`;
-    if (choice.family.endsWith('Modulation')) {
-      const shaft = { wheelModulation: 'wheels', propModulation: 'propshaft', engineModulation: 'engine' }[
-        choice.family as 'wheelModulation' | 'propModulation' | 'engineModulation'
-      ];
-      return {
-        kind: 'envelope',
-        position: first.position,
-        value: round(over),
-        unit: 'dB re full modulation',
-        text: `The noise swells and fades with the turning of the ${shaft}, most at the ${place}${compared}.`,
-      };
-    }
-    const what = choice.part
-      ? `The noise beats ${rate}, as damage on the ${STRIKING_PART[choice.part]} of a wheel bearing makes it`
-      : `The noise beats ${rate}, which no shaft or gear of this car explains but a damaged bearing does`;
     return {
       kind: 'envelope',
-      position: first.position,
-      value: round(over),
+      position: place,
+      value: round(over_db),
       unit: 'dB re full modulation',
-      text: `${what}; clearest at the ${place}${compared}.`,
+      text: isModulation(choice.family)
+        ? message(`evidence.swells.${choice.family}`, { place, louder })
+        : message(`evidence.beats.${choice.part ?? 'unexplained'}`, { order: choice.order, place, louder }),
     };
   }
+  const told = message(lineId(choice.family), {
+    order: choice.order,
+    part: source,
+    over_db,
+    place,
+    louder,
+  });
   return {
     kind: 'order',
-    position: first.position,
-    value: round(over),
+    position: place,
+    value: round(over_db),
     unit: 'dB re third octave of noise around it',
-    text: `${lineWords(choice, source)} stands ${over.toFixed(0)} dB against the noise around it at the ${place}${compared}.`,
+    text: told,
   };
 }
 
-function lineWords(choice: FeatureChoice & { kind: 'orders' }, source: Source): string {
-  const order = choice.order.toFixed(1);
-  switch (choice.family) {
-    case 'wheelTurning':
-      return 'A pulse at the wheels’ turning rate';
-    case 'wheelMultiples':
-      return 'A rumble at multiples of the wheels’ turning rate, as an uneven tyre makes it,';
-    case 'treadLines':
-      return `A tone ${order} times per wheel turn, as an unevenly worn tread makes it,`;
-    case 'meshFront':
-      return `The tone of the front ring gear’s teeth (${order} times per wheel turn)`;
-    case 'meshRear':
-      return `The tone of the rear ring gear’s teeth (${order} times per wheel turn)`;
-    case 'propTurning':
-      return 'A pulse at the propshaft’s turning rate';
-    case 'engineUneven':
-      return 'A beat of the engine that appears when its cylinders do not pull alike';
-    case 'engineFiring':
-      return 'The engine’s own beat';
-    default:
-      return `A tone ${order} times per wheel turn, which may come from the ${partName(source)},`;
-  }
+const MODULATIONS = ['wheelModulation', 'propModulation', 'engineModulation'] as const;
+const isModulation = (family: string): family is (typeof MODULATIONS)[number] =>
+  (MODULATIONS as readonly string[]).includes(family);
+
+/** Lines whose origin is known by their order. */
+const KNOWN_LINES = [
+  'wheelTurning',
+  'wheelMultiples',
+  'treadLines',
+  'meshFront',
+  'meshRear',
+  'propTurning',
+  'engineUneven',
+  'engineFiring',
+] as const;
+
+function lineId(family: string): `evidence.line.${(typeof KNOWN_LINES)[number] | 'other'}` {
+  return `evidence.line.${KNOWN_LINES.find((known) => known === family) ?? 'other'}`;
 }
 
-const TORQUE_MEANING: Partial<Record<SourceKind, string>> = {
-  differential: 'as gears do',
-  transmission: 'as gears do',
-  propshaft: 'as a loaded shaft does',
-  engine: 'as the engine’s load does',
-  wheelBearing: 'not with the torque, as a wheel bearing should',
-  tyre: 'not with the torque, as a tyre should',
+/** What a change with the torque speaks for; wheel bearings and tyres should not change. */
+const TORQUE_TOLD: Partial<Record<SourceKind, 'gears' | 'shaft' | 'engine'>> = {
+  differential: 'gears',
+  transmission: 'gears',
+  propshaft: 'shaft',
+  engine: 'engine',
 };
 
 const ANSWERED_DB = 3;
@@ -148,15 +129,14 @@ function answerSentences(source: Source, family: FittedFamily, { net }: Posterio
   if (!nearest) return [];
   const kind = kindOf(source);
   const said: Evidence[] = [];
-  const gears =
-    kind === 'differential' || kind === 'transmission' || kind === 'engine' || kind === 'propshaft';
-  if (nearest.torque_db !== null && gears && nearest.torque_db >= ANSWERED_DB) {
+  const torque = TORQUE_TOLD[kind];
+  if (nearest.torque_db !== null && torque && nearest.torque_db >= ANSWERED_DB) {
     said.push({
       kind: 'torque',
       position: nearest.position,
       value: round(nearest.torque_db),
       unit: 'dB',
-      text: `It changes by ${nearest.torque_db.toFixed(0)} dB between power, engine braking and no load, ${TORQUE_MEANING[kind]}.`,
+      text: message(`evidence.torque.${torque}`, { change_db: nearest.torque_db }),
     });
   }
   if (nearest.sway_db !== null && kind === 'wheelBearing' && nearest.sway_db >= ANSWERED_DB) {
@@ -165,7 +145,7 @@ function answerSentences(source: Source, family: FittedFamily, { net }: Posterio
       position: nearest.position,
       value: round(nearest.sway_db),
       unit: 'dB',
-      text: `It changes by ${nearest.sway_db.toFixed(0)} dB between swaying left and right, as a wheel bearing under side load does.`,
+      text: message('evidence.sway', { change_db: nearest.sway_db }),
     });
   }
   if (kind === 'tyre' && nearest.torque_db !== null && nearest.torque_db < ANSWERED_DB) {
@@ -174,7 +154,7 @@ function answerSentences(source: Source, family: FittedFamily, { net }: Posterio
       position: nearest.position,
       value: round(nearest.torque_db),
       unit: 'dB',
-      text: 'It hardly changes between power, engine braking and no load: it follows the speed alone, as a tyre does.',
+      text: message('evidence.torque.tyre'),
     });
   }
   return said;
@@ -196,7 +176,7 @@ function quietEvidence(after: Posterior, features: VisitFeatures): Evidence[] {
       position: loudest.position,
       value: round(loudest.gap),
       unit: 'dB',
-      text: `No place stands out: the loudest, the ${placeName(loudest.position)}, is ${loudest.gap.toFixed(0)} dB above the next in its loudest band.`,
+      text: message('evidence.quiet', { place: loudest.position, gap_db: loudest.gap }),
     },
   ];
 }

@@ -1,8 +1,9 @@
 import { z } from 'zod';
 import { SOURCES, VERDICTS } from '../driveline/words.ts';
+import { MessageSchema } from '../messages/message.ts';
 import { CHANNEL_FAULTS } from './channel-faults.ts';
 
-/** What an analysis gives: the object that `analyse --json` prints and the findings screen shows. */
+/** What an analysis gives: what the findings screen shows and, told in English, `analyse --json` prints. */
 
 export const EvidenceSchema = z.object({
   /** Which kind of observation: an order, an envelope, a band, an answer to the driving state, a rule, an inspection. */
@@ -12,7 +13,7 @@ export const EvidenceSchema = z.object({
   value: z.number(),
   unit: z.string(),
   /** A sentence that a customer could follow. */
-  text: z.string(),
+  text: MessageSchema,
 });
 export type Evidence = z.infer<typeof EvidenceSchema>;
 
@@ -26,7 +27,7 @@ export type SourceFinding = z.infer<typeof SourceFindingSchema>;
 export const NextPlacementSchema = z.object({
   position: z.string(),
   gain_bits: z.number().nonnegative(),
-  why: z.string(),
+  why: MessageSchema,
 });
 export type NextPlacement = z.infer<typeof NextPlacementSchema>;
 
@@ -87,9 +88,9 @@ export const FindingsSchema = z.object({
   /** Factor found against the nominal rolling circumference; null when it could not be found. */
   speedCorrection: z.number().nullable(),
   /** The verdict in one sentence. */
-  summary: z.string(),
+  summary: MessageSchema,
   /** Sentences on what was left out or is in doubt. */
-  notices: z.array(z.string()),
+  notices: z.array(MessageSchema),
   convincing: ConvincingSchema.nullable(),
   spectra: z.array(DrawnSpectrumSchema),
   lines: z.array(DrawnLineSchema),

@@ -1,5 +1,6 @@
 import type { Source, Wheel } from '../driveline/words.ts';
 import { SOURCES } from '../driveline/words.ts';
+import { type Message, message } from '../messages/message.ts';
 import type { Evidence } from './findings.ts';
 
 /**
@@ -74,7 +75,7 @@ export type InspectionWeight = {
   readonly logOdds: number;
   readonly kind: 'play' | 'drag' | 'debris' | 'tyreWear';
   readonly position: string;
-  readonly text: string;
+  readonly text: Message;
 };
 
 /** Play has other causes as well: ball joints, tie rods, a loose nut. */
@@ -107,46 +108,30 @@ const UNIT_SOURCE: Record<FluidUnit, Source> = {
   transmission: 'transmission',
 };
 
-const WORDS: Record<string, string> = {
-  none: 'no play',
-  slight: 'slight play',
-  clear: 'clear play',
-  smooth: 'turns smoothly by hand',
-  rough: 'turns roughly by hand',
-  binding: 'binds when turned by hand',
-  clean: 'nothing on the magnet',
-  finePaste: 'fine grey paste on the magnet, which is normal wear',
-  flakes: 'flakes on the magnet',
-  chips: 'chips on the magnet',
-  even: 'even tyre wear',
-  centre: 'tyre worn in the centre',
-  bothShoulders: 'tyre worn on both shoulders',
-  innerShoulder: 'tyre worn on the inner shoulder',
-  outerShoulder: 'tyre worn on the outer shoulder',
-  feathered: 'tread blocks feathered',
-  cupped: 'tread cupped',
-  flatSpot: 'flat spot on the tyre',
-};
-
-const place = (name: string): string => name.replaceAll('-', ' ');
-
-function strength(logOdds: number): string {
-  if (logOdds === 0) return 'says nothing for or against it';
+/** In words, how much a weight says. */
+function speaks(logOdds: number): string {
+  if (logOdds === 0) return 'nothing';
   const size = Math.abs(logOdds);
   const word = size < 0.6 ? 'slightly' : size < 1.5 ? 'clearly' : 'strongly';
-  return `speaks ${word} ${logOdds > 0 ? 'for' : 'against'} it`;
+  return `${word}${logOdds > 0 ? 'For' : 'Against'}`;
 }
 
 /** Every finding that was made, with its weight; what was not looked at weighs nothing. */
 export function inspectionWeights(inspection: InspectionFindings): InspectionWeight[] {
   const weights: InspectionWeight[] = [];
-  const add = (source: Source, kind: InspectionWeight['kind'], position: string, word: string, w: number) =>
+  const add = (
+    source: Source,
+    kind: InspectionWeight['kind'],
+    place: string,
+    found: string,
+    weight: number,
+  ) =>
     weights.push({
       source,
       kind,
-      position,
-      logOdds: w,
-      text: `${place(position)}: ${WORDS[word]}, ${strength(w)} (weight ${w.toFixed(1)})`,
+      position: place,
+      logOdds: weight,
+      text: message(`inspection.${kind}`, { place, found, speaks: speaks(weight), weight }),
     });
   for (const { wheel, play, drag, tyreWear } of inspection.wheels) {
     const hub = `hub-${wheel}`;
@@ -194,7 +179,7 @@ export function withInspection(
 }
 
 /** A finding with which nobody drives on. */
-export type HardStop = { readonly position: string; readonly text: string };
+export type HardStop = { readonly position: string; readonly text: Message };
 
 /** Play in a bearing, or chips on the magnet: do not drive. */
 export function hardStops(inspection: InspectionFindings): HardStop[] {
@@ -203,13 +188,13 @@ export function hardStops(inspection: InspectionFindings): HardStop[] {
       .filter((w) => w.play === 'clear')
       .map((w) => ({
         position: `hub-${w.wheel}`,
-        text: `Clear play at the ${place(w.wheel)} wheel: do not drive until it is mended.`,
+        text: message('stop.play', { wheel: w.wheel }),
       })),
     ...inspection.units
       .filter((u) => u.debris === 'chips')
       .map((u) => ({
         position: u.unit,
-        text: `Chips on the magnet of the ${place(u.unit)}: do not drive until it is mended.`,
+        text: message('stop.chips', { unit: u.unit }),
       })),
   ];
 }
@@ -220,40 +205,33 @@ const FLUID_TOLERANCE = 0.05;
 /** A click wrench keeps 4 % (ISO 6789 asks for it; from memory); one more per cent for the reading. */
 const TORQUE_TOLERANCE = 0.05;
 
-/** Sentences on work that does not agree with itself or with the maker's data. */
-export function inspectionDoubts(inspection: InspectionFindings): { unit: FluidUnit; text: string }[] {
+/** Work that does not agree with itself or with the maker's data. */
+export function inspectionDoubts(inspection: InspectionFindings): { unit: FluidUnit; text: Message }[] {
   return inspection.units.flatMap((u) => {
-    const name = place(u.unit);
-    const texts: string[] = [];
-    if (u.drained_l !== null && u.refilled_l !== null) {
-      const difference = u.refilled_l - u.drained_l;
-      if (Math.abs(difference) > Math.max(FLUID_TOLERANCE_L, FLUID_TOLERANCE * u.drained_l)) {
-        const missing = difference < 0 ? 'less' : 'more';
-        texts.push(
-          `${name}: ${Math.abs(difference).toFixed(2)} l ${missing} went in than came out; check the level as its maker says.`,
-        );
+    const { unit, drained_l, refilled_l } = u;
+    const texts: Message[] = [];
+    if (drained_l !== null && refilled_l !== null) {
+      const difference_l = Math.abs(refilled_l - drained_l);
+      if (difference_l > Math.max(FLUID_TOLERANCE_L, FLUID_TOLERANCE * drained_l)) {
+        const id = refilled_l < drained_l ? 'plugs.lessRefilled' : 'plugs.moreRefilled';
+        texts.push(message(id, { unit, difference_l }));
       }
-    } else if (u.drained_l !== null && u.drained_l > 0) {
-      texts.push(`${name}: fluid came out and none has been entered as refilled; do not drive without it.`);
+    } else if (drained_l !== null && drained_l > 0) {
+      texts.push(message('plugs.notRefilled', { unit }));
     }
-    if (u.drained_l !== null && u.fillPlugOpenedFirst === false) {
-      texts.push(
-        `${name}: the fill plug is opened before the drain plug, so that what comes out can go back in.`,
-      );
+    if (drained_l !== null && u.fillPlugOpenedFirst === false) {
+      texts.push(message('plugs.fillFirst', { unit }));
     }
     for (const [plug, { wanted_Nm, done_Nm }] of [
-      ['fill plug', u.fillPlug],
-      ['drain plug', u.drainPlug],
+      ['fill', u.fillPlug],
+      ['drain', u.drainPlug],
     ] as const) {
-      if (done_Nm !== null && wanted_Nm === null) {
-        texts.push(`${name}: the torque of the ${plug} is not from the maker’s data; look it up.`);
-      }
-      if (done_Nm !== null && wanted_Nm !== null && Math.abs(done_Nm / wanted_Nm - 1) > TORQUE_TOLERANCE) {
-        texts.push(
-          `${name}: the ${plug} has ${done_Nm} Nm and its maker wants ${wanted_Nm} Nm; do it again.`,
-        );
+      if (done_Nm === null) continue;
+      if (wanted_Nm === null) texts.push(message('plugs.notLookedUp', { unit, plug }));
+      else if (Math.abs(done_Nm / wanted_Nm - 1) > TORQUE_TOLERANCE) {
+        texts.push(message('plugs.wrongTorque', { unit, plug, done_Nm, wanted_Nm }));
       }
     }
-    return texts.map((text) => ({ unit: u.unit, text }));
+    return texts.map((text) => ({ unit, text }));
   });
 }

@@ -1,4 +1,5 @@
 import type { Position, Source } from '../driveline/words.ts';
+import { type Message, message } from '../messages/message.ts';
 import { kindOf } from './emission.ts';
 import type { NextPlacement } from './findings.ts';
 import { usefulPositions } from './graph.ts';
@@ -6,7 +7,6 @@ import { arrivingFault, healthyField, mixed, NOTHING_ARRIVES, readingSd } from '
 import type { FittedFamily, Posterior, PriorKnowledge } from './posterior.ts';
 import { LOSS_PER_HOP_DB, travelLoss } from './travel.ts';
 import { axleBetween, SURE, smallestSet } from './verdict.ts';
-import { listOf, partName, placeName } from './words-for.ts';
 
 /**
  * Where to clamp next: for each candidate place, how many bits about the source the levels there are expected to
@@ -219,7 +219,7 @@ export function nextPlacements(
 
   const chosen: number[] = [];
   const result: NextPlacement[] = [];
-  const take = (index: number, gain_bits: number, why: string): void => {
+  const take = (index: number, gain_bits: number, why: Message): void => {
     chosen.push(index);
     result.push({ position: places[index]!, gain_bits: Math.max(0, gain_bits), why });
   };
@@ -229,7 +229,7 @@ export function nextPlacements(
     const on = places.flatMap((place, i) => (net.isOn(between, place) ? [i] : []));
     const best = bestOf(on, chosen, gainOf);
     if (best && result.length < pickups) {
-      const why = `Both hubs could be hearing the axle between them: on the ${placeName(places[best.index]!)} it is heard first hand.`;
+      const why = message('next.axleBetween', { place: places[best.index]! });
       take(best.index, best.gain, why);
     }
   }
@@ -238,17 +238,14 @@ export function nextPlacements(
     if (result.length >= pickups || p < 0.3 || source === 'none') continue;
     const possible = [...probabilities].flatMap(([s, q]) => (q > 0 ? [s] : []));
     const between = axleBetween(source, possible);
-    const needed: { part: Source; why: string }[] = [];
+    const needed: { part: Source; why: Message }[] = [];
     if (between) {
       needed.push({
         part: between,
-        why: `The ${partName(source)} and the ${partName(between)} beside it can sound alike at the hub: this place tells which of them makes the noise.`,
+        why: message('next.soundAlike', { part: source, axle: between }),
       });
     }
-    needed.push({
-      part: source,
-      why: `The ${partName(source)} is suspected most, and no pickup has been on it yet.`,
-    });
+    needed.push({ part: source, why: message('next.suspectedMost', { part: source }) });
     for (const { part, why } of needed) {
       const heard = [...visited, ...result.map((r) => r.position)];
       if (result.length >= pickups || heard.some((v) => net.isOn(part, v))) continue;
@@ -332,28 +329,21 @@ function tellingFamilies(after: Posterior, suspects: readonly Source[]): FittedF
   return [...after.families].sort((a, b) => spread(b) - spread(a)).slice(0, MOST_TELLING);
 }
 
-function reasonFor(position: Position, after: Posterior, visited: readonly Position[]): string {
+function reasonFor(position: Position, after: Posterior, visited: readonly Position[]): Message {
   const { net, probabilities } = after;
   const set = smallestSet(probabilities, SURE).filter((s) => s !== 'none');
   const here = set.filter((s) => net.isOn(s, position));
   const others = set.filter((s) => !here.includes(s)).slice(0, 2);
-  const again = visited.includes(position) ? 'Once more with the others in new places' : null;
   if (here.length === 0) {
     const near = [...set].sort((a, b) => net.path(a, position).hops - net.path(b, position).hops);
     return near.length >= 2
-      ? `How loud it arrives at the ${placeName(position)} parts the ${partName(near[0]!)} from the ${partName(near[near.length - 1]!)}.`
-      : `Compares the level on the way to the ${placeName(position)}.`;
+      ? message('next.parts', { place: position, nearest: near[0]!, farthest: near.at(-1)! })
+      : message('next.onTheWay', { place: position });
   }
-  const parts = listOf(
-    here.map((s) => `the ${partName(s)}`),
-    'or',
-  );
   const hubs = visited.filter((v) => v.startsWith('hub-'));
   if (here.some((s) => kindOf(s) === 'differential') && hubs.length >= 2) {
-    return `Both hubs could be hearing the axle between them: on the ${placeName(position)} it is heard first hand.`;
+    return message('next.axleBetween', { place: position });
   }
-  const against = others.length > 0 ? `, against ${listOf(others.map((s) => `the ${partName(s)}`))}` : '';
-  return again
-    ? `${again}: it hears ${parts} first hand${against}.`
-    : `No pickup has heard ${parts} first hand yet${against}.`;
+  const against = others.length > 0 ? message('next.against', { parts: others }) : null;
+  return message(visited.includes(position) ? 'next.again' : 'next.firstHand', { parts: here, against });
 }

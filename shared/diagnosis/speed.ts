@@ -2,6 +2,7 @@ import { partOrders } from '../driveline/orders.ts';
 import { geared, motionFromSpeed, rateAt, type ShaftMotion } from '../dsp/speed-motion.ts';
 import { refineSpeed } from '../dsp/speed-refine.ts';
 import { motionFromPulses, repairPulses, tachoEdges } from '../dsp/tacho.ts';
+import { type Message, message } from '../messages/message.ts';
 import { isLeftOut } from './channel-faults.ts';
 import type { DigestedTacho, RunDigest } from './run-digest.ts';
 import type { RunToAnalyse, VisitToAnalyse } from './visit-input.ts';
@@ -15,7 +16,7 @@ export type RunSpeed = {
   /** Reading over true speed: the true rolling circumference is this times the nominal; null when not found. */
   readonly readingFactor: number | null;
   /** For the user, null when all is well. */
-  readonly notice: string | null;
+  readonly notice: Message | null;
 };
 
 /** A middling car tyre, for coarse use where the circumference is not known (common practice). */
@@ -34,14 +35,14 @@ export function runSpeed(
 ): RunSpeed {
   const fromTacho = digest.tacho && tachoMotion(visit, run, digest.tacho);
   if (fromTacho) return { motion: fromTacho, sharp: true, readingFactor: null, notice: null };
-  const tachoNotice = digest.tacho ? 'the tacho gave no usable pulses' : null;
+  const tachoNotice = digest.tacho ? message('notice.tacho') : null;
   const readings = run.speed;
   if (!readings || readings.t_s.length < 3) {
     return {
       motion: null,
       sharp: false,
       readingFactor: null,
-      notice: `${tachoNotice ?? 'there is no speed'}, so only noise bands could be compared, not orders`,
+      notice: message(digest.tacho ? 'notice.tachoNoOrders' : 'notice.noSpeed'),
     };
   }
   const circumference = visit.vehicle.rollingCircumference_m ?? null;
@@ -76,7 +77,9 @@ export function runSpeed(
       motion: refined.motion,
       sharp: false,
       readingFactor: null,
-      notice: `the speed could not be made sharper from the vibration (${refined.kind === 'refined' ? 'what fits would need a tyre of another size.' : refined.reason})`,
+      notice: message('notice.notSharper', {
+        why: refined.kind === 'refined' ? 'otherTyre' : refined.reason,
+      }),
     };
   } catch (cause) {
     if (!(cause instanceof RangeError)) throw cause;
@@ -84,7 +87,7 @@ export function runSpeed(
       motion: null,
       sharp: false,
       readingFactor: null,
-      notice: `the speed readings cannot be used (${cause.message})`,
+      notice: message('notice.speedUnusable', { why: cause.message }),
     };
   }
 }

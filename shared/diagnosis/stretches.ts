@@ -1,4 +1,5 @@
 import type { DrivingState } from '../driveline/words.ts';
+import { type Message, message } from '../messages/message.ts';
 import { meanRate, type RunSpeed } from './speed.ts';
 import type { RunToAnalyse } from './visit-input.ts';
 
@@ -22,8 +23,8 @@ export function usableStretches(
   run: RunToAnalyse,
   seconds: number,
   speed: RunSpeed,
-): { stretches: Stretch[]; notices: string[] } {
-  const notices: string[] = [];
+): { stretches: Stretch[]; notices: Message[] } {
+  const notices: Message[] = [];
   const rate = (from_s: number, to_s: number): number | null =>
     speed.motion ? meanRate(speed.motion, from_s, to_s) : null;
   let unusable = 0;
@@ -41,14 +42,10 @@ export function usableStretches(
     return [{ from_s: s.from_s, to_s, state: s.state, gearRatio: s.gearRatio ?? null, wheel_Hz }];
   });
   if (unusable > 0) {
-    notices.push(
-      `${unusable} of ${run.segments.length} segments are empty, too short, too slow or beyond the recording and were not used`,
-    );
+    notices.push(message('notice.segmentsUnused', { unusable, all: run.segments.length }));
   }
   if (stretches.length === 0 && seconds >= SHORTEST_S) {
-    if (run.segments.length === 0)
-      notices.push('no driving states were marked, so the whole drive was taken as one');
-    else notices.push('no marked segment is usable, so the whole drive was taken as one');
+    notices.push(message(run.segments.length === 0 ? 'notice.noStates' : 'notice.noSegmentUsable'));
     stretches.push({ from_s: 0, to_s: seconds, state: null, gearRatio: null, wheel_Hz: rate(0, seconds) });
   }
   return { stretches, notices };

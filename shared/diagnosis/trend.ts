@@ -1,6 +1,7 @@
 import { median } from '../dsp/levels.ts';
 import { studentT95 } from '../dsp/student.ts';
 import { risingChance, slopeInterval, type TheilSenLine, theilSen } from '../dsp/theil-sen.ts';
+import { type Message, message } from '../messages/message.ts';
 
 /** What one comparable visit adds to a trend. */
 export type WearVisit = {
@@ -40,12 +41,12 @@ export type FittedTrend = {
     /** Day of `x`, for the odometer by the mileage of the visits; null where that is not known. */
     readonly on: string | null;
   } | null;
-  readonly sentence: string;
+  readonly sentence: Message;
 };
 
 export type Trend =
   | FittedTrend
-  | { readonly kind: 'tooFew'; readonly visits: number; readonly sentence: string };
+  | { readonly kind: 'tooFew'; readonly visits: number; readonly sentence: Message };
 
 export type TrendOptions = {
   /** The level that calls for action; null when none is set. */
@@ -253,18 +254,13 @@ export function dayOfOdometer(
   return Math.abs(at_s) < 8e12 ? dayOf(at_s) : null;
 }
 
-const VISITS = ['no visit', 'one visit', 'two visits'];
-const visitWords = (n: number): string => VISITS[n] ?? `${n} visits`;
+const visitsTold = (count: number): Message => message('visits', { count });
 
-function tooFewSentence(usable: number, all: number, against: TrendAxis): string {
-  const without =
-    against === 'odometer' && all > usable
-      ? ` (${visitWords(all - usable)} without an odometer reading)`
-      : '';
-  return `A trend needs at least three comparable visits; there ${usable === 1 ? 'is' : 'are'} ${visitWords(usable)}${without}.`;
+function tooFewSentence(usable: number, all: number, against: TrendAxis): Message {
+  return against === 'odometer' && all > usable
+    ? message('trend.tooFewWithOdometer', { usable: visitsTold(usable), without: visitsTold(all - usable) })
+    : message('trend.tooFew', { count: usable });
 }
-
-const rounded = (value: number): string => value.toFixed(1).replace('-', '−');
 
 function sentenceOf(
   against: TrendAxis,
@@ -274,26 +270,32 @@ function sentenceOf(
   reaches: FittedTrend['reaches'],
   limit_db: number | null,
   { now_db, last }: { now_db: number; last: number },
-): string {
-  const per = against === 'odometer' ? '10,000 km' : 'year';
-  const rate = `${rounded(growth.perUnit_db)} dB per ${per} (90 % interval ${rounded(growth.low)} to ${rounded(growth.high)}, ${visitWords(visits)})`;
-  if (!rising) {
-    return growth.low > 0
-      ? `A rise of ${rate}; among the many figures of a car this may still be chance.`
-      : `No rise is shown: ${rate}.`;
-  }
-  const grows = `It grows by ${rate}.`;
-  if (limit_db === null) return grows;
-  if (now_db >= limit_db) return `${grows} The level that the shop set is reached.`;
-  if (!reaches) return `${grows} The level that the shop set is further off than these visits can foresee.`;
-  const place = (x: number): string =>
+): Message {
+  const grown = {
+    growth_db: growth.perUnit_db,
+    low_db: growth.low,
+    high_db: growth.high,
+    visits: visitsTold(visits),
+  };
+  const rate =
     against === 'odometer'
-      ? `${(Math.round(Math.max(x, last) / 1000) * 1000).toLocaleString('en-GB')} km`
-      : dayOf(x);
+      ? message('trend.rate.odometer', { ...grown, per_km: UNIT.odometer })
+      : message('trend.rate.date', grown);
+  if (!rising) return message(growth.low > 0 ? 'trend.perhapsChance' : 'trend.noRise', { rate });
+  if (limit_db === null) return message('trend.grows', { rate });
+  if (now_db >= limit_db) return message('trend.reached', { rate });
+  if (!reaches) return message('trend.tooFarOff', { rate });
+  const place = (x: number): Message =>
+    against === 'odometer'
+      ? message('trend.at.odometer', { at_km: Math.round(Math.max(x, last) / 1000) * 1000 })
+      : message('trend.at.date', { at: dayOf(x) });
+  const earliest = place(reaches.earliest);
   const range =
     reaches.latest === null
-      ? `not before ${place(reaches.earliest)}`
-      : `between ${place(reaches.earliest)} and ${place(reaches.latest)}`;
-  const day = against === 'odometer' && reaches.on ? `, at this mileage on ${reaches.on}` : '';
-  return `${grows} The level that the shop set is expected at ${place(reaches.x)} (${range})${day}.`;
+      ? message('trend.notBefore', { earliest })
+      : message('trend.between', { earliest, latest: place(reaches.latest) });
+  const expected = { rate, at: place(reaches.x), range };
+  return against === 'odometer' && reaches.on
+    ? message('trend.expectedOn', { ...expected, on: reaches.on })
+    : message('trend.expected', expected);
 }

@@ -22,10 +22,11 @@ export type RefinedSpeed = {
   readonly sharpUpToOrder: number;
 };
 
-/** It did not, and why: one sentence for the user. */
+/** It did not, and why. */
 export type UnrefinedSpeed = {
   readonly kind: 'notRefined';
-  readonly reason: string;
+  /** `noLines`: the expected orders do not stand out from the noise, or others fit as well. */
+  readonly reason: 'hardlyMoved' | 'ordersTooHigh' | 'tooShort' | 'noLines';
   readonly confidence: number;
   /** The smoothed readings, as good as they are; null when the vehicle stood. */
   readonly motion: ShaftMotion | null;
@@ -76,8 +77,8 @@ export function refineSpeed(
 
   const smooth = smoothSpeed(readings.t_s, readings.value);
   const prior = turningPart(smooth, readings.hzPerUnit);
-  if (!prior) return { kind: 'notRefined', reason: 'The vehicle hardly moved.', confidence: 0, motion: null };
-  const fail = (reason: string, confidence: number): UnrefinedSpeed => ({
+  if (!prior) return { kind: 'notRefined', reason: 'hardlyMoved', confidence: 0, motion: null };
+  const fail = (reason: UnrefinedSpeed['reason'], confidence: number): UnrefinedSpeed => ({
     kind: 'notRefined',
     reason,
     confidence,
@@ -88,18 +89,18 @@ export function refineSpeed(
   const followed = orders.filter(
     (o) => o * fastest * (1 + LARGEST_DEVIATION) < Math.min(HIGHEST_HZ, 0.4 * sampleRate_Hz),
   );
-  if (followed.length === 0) return fail('All orders to follow lie above the usable frequencies.', 0);
+  if (followed.length === 0) return fail('ordersTooHigh', 0);
   const top = Math.max(...followed);
   const low = channels.map((x) => lowRate(x, sampleRate_Hz, 1.2 * top * fastest));
 
   // Pass 1: one scale and one lateness for the whole run, then the course around them.
   const first = observe(low, prior, followed, 12, rateGrid(largestRatio(prior), 0.0005));
-  if (!first) return fail('The recording and the speed readings share too little time.', 0);
+  if (!first) return fail('tooShort', 0);
   const found = searchScaleAndLateness(first, prior);
   const supportedBy = found.supportedBy.map((o) => followed[o]!);
   const confidence = found.confidence * (supportedBy.length > 1 ? 1 : LONE_LINE_CONFIDENCE);
   if (supportedBy.length === 0 || confidence < LEAST_CONFIDENCE) {
-    return fail('The expected orders do not stand out from the noise, or others fit as well.', confidence);
+    return fail('noLines', confidence);
   }
   const guided = first.frames.map(
     (t) => found.scale * (rateAt(prior, t + found.lateness_s) / rateAt(prior, t)),
@@ -119,7 +120,7 @@ export function refineSpeed(
   }
   const highest = Math.max(...supportedBy);
   const comparison = compareReadings(readings, smooth, motion, MOTION_SIGMA_ORDERS / highest);
-  if (!comparison) return fail('The recording and the speed readings share too little time.', 0);
+  if (!comparison) return fail('tooShort', 0);
   return {
     kind: 'refined',
     motion,

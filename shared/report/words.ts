@@ -1,13 +1,14 @@
 import i18next from 'i18next';
 import type { DecisionWords } from '../decision/words.ts';
 import { DECISION_WORDS } from '../decision/words.ts';
+import type { Language } from '../messages/language.ts';
+import type { TextKey } from '../messages/same-keys.ts';
+import { LOCALES, nameIn, type Tell, teller } from '../messages/tell.ts';
 import { type Quantity, shown, type UnitSystem, unitOf, withUnit } from '../units/units.ts';
-import type { Settings } from '../visit-work/settings.ts';
 import { de } from './texts/de.ts';
 import { en } from './texts/en.ts';
-import type { TextKey } from './texts/same-keys.ts';
 
-export type ReportLanguage = Settings['language'];
+export type ReportLanguage = Language;
 export type ReportText = TextKey<typeof en>;
 
 /** Texts, numbers and dates of one language and one system of units. */
@@ -18,8 +19,10 @@ export interface ReportWords {
   readonly units: UnitSystem;
   readonly decision: DecisionWords;
   t(key: ReportText, values?: Readonly<Record<string, string | number>>): string;
-  /** The text under `group.name`, or the name itself where the group does not know it: a place of the user's own. */
-  named(group: 'place' | 'part' | 'order' | 'unit', name: string): string;
+  /** A sentence of the analysis. */
+  readonly tell: Tell;
+  /** The word of a group for a name, or the name itself where it is the user's own. */
+  named(group: 'place' | 'part' | 'unit', name: string): string;
   list(names: readonly string[], joint?: 'conjunction' | 'disjunction'): string;
   number(value: number, digits?: number): string;
   decibels(value: number, digits?: number): string;
@@ -41,18 +44,6 @@ void i18n.init({
   // The document escapes whatever it holds, whoever wrote it.
   interpolation: { escapeValue: false },
 });
-
-/** Months in letters: no day is taken for a month on either side of an ocean. */
-const LOCALES = {
-  en: { metric: 'en-GB', imperial: 'en-US' },
-  de: { metric: 'de-DE', imperial: 'de-DE' },
-} as const;
-
-const tree: Record<ReportLanguage, unknown> = { en, de };
-const has = (language: ReportLanguage, group: string, name: string): boolean => {
-  const texts = (tree[language] as Record<string, unknown>)[group];
-  return typeof texts === 'object' && texts !== null && Object.hasOwn(texts, name);
-};
 
 /** @param timeZone of the shop, so that a late visit is not dated to another day; absent: the computer's own */
 export function reportWords(
@@ -76,12 +67,14 @@ export function reportWords(
       distance: (km) => withUnit(km, 'distance', units, locale),
     },
     t: (key, values) => translate(key, values),
-    named: (group, name) => (has(language, group, name) ? translate(`${group}.${name}`) : name),
+    tell: teller(language, units),
+    named: (group, name) => nameIn(language, group, name),
     list: (names, type = 'conjunction') => new Intl.ListFormat(locale, { type }).format(names),
     number,
     decibels: (value, digits = 0) => `${number(value, digits)} dB`,
     percent: (share) =>
       share.toLocaleString(locale, { style: 'percent', maximumFractionDigits: share > 0.99 ? 1 : 0 }),
+    // Months in letters: no day is taken for a month on either side of an ocean.
     date: (iso) =>
       new Intl.DateTimeFormat(locale, {
         dateStyle: 'long',

@@ -1,5 +1,5 @@
 import type { DrivingState } from '../driveline/words.ts';
-import { type UnitSystem, withUnit } from '../units/units.ts';
+import { type Message, message } from '../messages/message.ts';
 import type { Manoeuvre, ManoeuvreProgress, Prompt, RoadCard } from './manoeuvre.ts';
 import { changesRight, speedRange } from './progress.ts';
 
@@ -34,7 +34,6 @@ const SPAN_S = 3;
  */
 export class RoadCardFollower {
   readonly #card: RoadCard;
-  readonly #units: UnitSystem;
   readonly #held = new Map<string, number>();
   #current: Manoeuvre | null = null;
   #last_s: number | null = null;
@@ -48,9 +47,8 @@ export class RoadCardFollower {
   #saidEnd = false;
 
   /** @param done what earlier runs of the visit have brought */
-  constructor(card: RoadCard, done: readonly ManoeuvreProgress[], units: UnitSystem) {
+  constructor(card: RoadCard, done: readonly ManoeuvreProgress[]) {
     this.#card = card;
-    this.#units = units;
     for (const p of done) this.#held.set(p.id, p.state === 'done' ? p.wanted_s : p.held_s);
     this.#go(this.#nextMissing());
   }
@@ -78,7 +76,7 @@ export class RoadCardFollower {
     this.#last_s = moment.t_s;
     this.#remember(moment);
     const prompts: Prompt[] = [];
-    const say = (tone: Prompt['tone'], words: string): void => {
+    const say = (tone: Prompt['tone'], words: Message): void => {
       prompts.push({ manoeuvreId: this.current, tone, say: words });
     };
     const announced = this.#announce(say);
@@ -91,11 +89,11 @@ export class RoadCardFollower {
     if (counts && !this.#counting && this.#inside_s >= SETTLE_S) {
       this.#counting = true;
       this.#held.set(m.id, (this.#held.get(m.id) ?? 0) + this.#inside_s);
-      say('hold', m.speed_km_h === m.endSpeed_km_h ? 'Good, hold it.' : 'Good, go on.');
+      say('hold', message(m.speed_km_h === m.endSpeed_km_h ? 'prompt.hold' : 'prompt.goOn'));
     } else if (counts && this.#counting) {
       this.#held.set(m.id, (this.#held.get(m.id) ?? 0) + passed);
       if (this.#held.get(m.id)! >= m.wanted_s) {
-        say('done', 'Done.');
+        say('done', message('prompt.done'));
         this.#go(this.#nextMissing(m));
         const state = this.#announce(say);
         return { prompts, state: state ?? announced };
@@ -106,7 +104,7 @@ export class RoadCardFollower {
     return { prompts, state: announced };
   }
 
-  #announce(say: (tone: Prompt['tone'], words: string) => void): DrivingState | null {
+  #announce(say: (tone: Prompt['tone'], words: Message) => void): DrivingState | null {
     const next = this.#toAnnounce;
     if (next) {
       this.#toAnnounce = null;
@@ -115,7 +113,7 @@ export class RoadCardFollower {
     }
     if (!this.#current && !this.#saidEnd) {
       this.#saidEnd = true;
-      say('done', 'That was the last one. Thank you.');
+      say('done', message('prompt.last'));
     }
     return null;
   }
@@ -140,21 +138,21 @@ export class RoadCardFollower {
     return (last.km_h - first.km_h) / 3.6 / (last.t_s - first.t_s);
   }
 
-  #strayed(m: Manoeuvre, moment: Moment, say: (tone: Prompt['tone'], words: string) => void): void {
+  #strayed(m: Manoeuvre, moment: Moment, say: (tone: Prompt['tone'], words: Message) => void): void {
     if (this.#outside_s < STRAYED_S) return;
     const wasCounting = this.#counting;
     this.#counting = false;
     if (moment.t_s - this.#saidOff_s < REPEAT_S) return;
     if (!moment.recording) {
       this.#saidOff_s = moment.t_s;
-      say('attention', 'Nothing is being recorded.');
+      say('attention', message('prompt.notRecorded'));
     } else if (wasCounting && m.speed_km_h !== m.endSpeed_km_h) {
       // A pull or a lift-off runs out of its range by itself: again from its beginning.
       this.#saidOff_s = moment.t_s;
-      say('begin', `Once more. ${m.say}`);
+      say('begin', message('prompt.onceMore', { say: m.say }));
     } else if (wasCounting && moment.km_h !== null) {
       this.#saidOff_s = moment.t_s;
-      say('attention', `Back to ${withUnit(m.speed_km_h, 'speed', this.#units)}.`);
+      say('attention', message('prompt.backTo', { speed: m.speed_km_h }));
     }
   }
 

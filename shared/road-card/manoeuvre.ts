@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import { SegmentSchema } from '../bundle/visit.ts';
 import { DRIVING_STATES } from '../driveline/words.ts';
+import { MessageSchema } from '../messages/message.ts';
 
 /** What the driver is asked for: one stretch of driving that separates candidates. */
 export const MANOEUVRE_KINDS = [
@@ -28,20 +29,20 @@ export const ManoeuvreSchema = z.object({
   endSpeed_km_h: z.number().min(0).max(250),
   /** Steady seconds that it needs in all. */
   wanted_s: z.number().positive().max(120),
-  title: z.string(),
+  title: MessageSchema,
   /** One sentence: what this tells. */
-  why: z.string(),
+  why: MessageSchema,
   /** To be read before the drive, never during it. */
-  cautions: z.array(z.string()),
+  cautions: z.array(MessageSchema),
   /** What is said to the driver when it begins. */
-  say: z.string(),
+  say: MessageSchema,
 });
 export type Manoeuvre = z.infer<typeof ManoeuvreSchema>;
 
 export const RoadCardSchema = z.object({
   manoeuvres: z.array(ManoeuvreSchema).max(40),
   /** One sentence: what the card was made from. */
-  madeFrom: z.string(),
+  madeFrom: MessageSchema,
 });
 export type RoadCard = z.infer<typeof RoadCardSchema>;
 
@@ -54,7 +55,7 @@ export type Tone = z.infer<typeof ToneSchema>;
 export const PromptSchema = z.object({
   manoeuvreId: z.string().nullable(),
   tone: ToneSchema,
-  say: z.string(),
+  say: MessageSchema,
 });
 export type Prompt = z.infer<typeof PromptSchema>;
 

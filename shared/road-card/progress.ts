@@ -1,4 +1,4 @@
-import { type UnitSystem, withUnit } from '../units/units.ts';
+import { type Message, message } from '../messages/message.ts';
 import type { FoundSegment, Manoeuvre, ManoeuvreProgress, RoadCard } from './manoeuvre.ts';
 
 /** How far off its speed a stretch still counts, relative and at least. */
@@ -69,19 +69,14 @@ export function progressOf(card: RoadCard, found: readonly FoundSegment[]): Mano
   });
 }
 
-/** Sentences on what the card still lacks. */
-export function stillMissing(
-  card: RoadCard,
-  progress: readonly ManoeuvreProgress[],
-  units: UnitSystem,
-): string[] {
+/** What the card still lacks, a sentence each. */
+export function stillMissing(card: RoadCard, progress: readonly ManoeuvreProgress[]): Message[] {
   return card.manoeuvres.flatMap((m) => {
     const p = progress.find((x) => x.id === m.id);
     if (!p || p.state === 'done') return [];
-    if (p.state === 'missing') return [`Still missing: ${m.title}. ${m.why}`];
-    const range = speedRange(m);
-    const seconds = Math.ceil(m.wanted_s - p.held_s);
-    const speeds = `${withUnit(range.low_km_h, 'speed', units)} to ${withUnit(range.high_km_h, 'speed', units)}`;
-    return [`${seconds} s more of: ${m.title} (${speeds} counts).`];
+    const { title, why } = m;
+    if (p.state === 'missing') return [message('road.missing', { title, why })];
+    const { low_km_h: low, high_km_h: high } = speedRange(m);
+    return [message('road.more', { seconds: Math.ceil(m.wanted_s - p.held_s), title, low, high })];
   });
 }

@@ -1,5 +1,5 @@
 import type { DriveLayout, DrivingState, Source } from '../driveline/words.ts';
-import { type UnitSystem, withUnit } from '../units/units.ts';
+import { type Message, message } from '../messages/message.ts';
 import type { HeardWhen } from '../visit-work/intake.ts';
 import type { Manoeuvre, ManoeuvreKind, RoadCard } from './manoeuvre.ts';
 
@@ -14,7 +14,6 @@ export type RoadCardWishes = {
   readonly neutralAllowed: boolean;
   /** Highest speed that the roads at hand allow. */
   readonly limit_km_h: number;
-  readonly units: UnitSystem;
 };
 
 type Candidate = 'bearing' | 'tyre' | 'gear' | 'shaft' | 'engine';
@@ -72,79 +71,44 @@ export function speedsToHold(heard: HeardWhen, limit_km_h: number): number[] {
   return [...new Set([main, low, high])];
 }
 
-/** Writes manoeuvres in the shop's units. */
 class CardWriter {
   readonly manoeuvres: Manoeuvre[] = [];
-  readonly #units: UnitSystem;
-
-  constructor(units: UnitSystem) {
-    this.#units = units;
-  }
 
   steady(km_h: number, wanted_s: number): void {
-    this.#add('steady', 'drive', [km_h, km_h], wanted_s, {
-      title: `Hold ${this.#speed(km_h)} with light throttle`,
-      why: 'Every line of the running gear stands still at a held speed; how the level grows from speed to speed tells tyres from the rest.',
-      say: `Hold ${this.#spoken(km_h)} with a light foot.`,
-    });
+    this.#add('steady', 'drive', [km_h, km_h], wanted_s);
   }
 
   pull(from_km_h: number, to_km_h: number): void {
-    this.#add('drive', 'drive', [from_km_h, to_km_h], 8, {
-      title: `Pull from ${this.#speed(from_km_h)} to ${this.#speed(to_km_h)} in a high gear`,
-      why: 'Torque forward loads the drive side of the teeth: a gear changes its sound, a bearing or a tyre hardly.',
-      say: `From ${this.#spoken(from_km_h)}, pull firmly up to ${this.#spoken(to_km_h)}.`,
-    });
+    this.#add('drive', 'drive', [from_km_h, to_km_h], 8);
   }
 
   liftOff(from_km_h: number, to_km_h: number): void {
-    this.#add('coast', 'coast', [from_km_h, to_km_h], 8, {
-      title: `Lift off at ${this.#speed(from_km_h)}, let it slow to ${this.#speed(to_km_h)} in gear`,
-      why: 'Engine braking loads the other side of the teeth: a whine that comes or goes here is a gear.',
-      say: `Lift off and stay in gear, down to ${this.#spoken(to_km_h)}.`,
-      cautions: ['Nobody close behind: there is no brake light.'],
-    });
+    this.#add('coast', 'coast', [from_km_h, to_km_h], 8, message('manoeuvre.coast.caution'));
   }
 
   float(km_h: number): void {
-    this.#add('float', 'float', [km_h, km_h], 8, {
-      title: `Float at ${this.#speed(km_h)}: neither pulling nor braking`,
-      why: 'Without torque a gear rattles or falls silent; what stays is a bearing, a tyre or the road.',
-      say: `At ${this.#spoken(km_h)}, just enough throttle to neither pull nor brake.`,
-    });
+    this.#add('float', 'float', [km_h, km_h], 8);
   }
 
   /** @param loaded the side that carries the load, which the state is named after: the bend goes the other way */
   sway(km_h: number, loaded: 'left' | 'right'): void {
     const kind = loaded === 'left' ? 'swayLeft' : 'swayRight';
-    const bend = loaded === 'left' ? 'right' : 'left';
-    this.#add(kind, kind, [km_h, km_h], 8, {
-      title: `Gentle ${bend}-hand bends at ${this.#speed(km_h)}: load on the ${loaded}`,
-      why: `Loads the ${loaded} wheels: a worn bearing there grows louder, and one on the other side quieter.`,
-      say: `At ${this.#spoken(km_h)}, gentle bends to the ${bend}.`,
-      cautions: ['A wide, empty, dry road; stay in the lane; gentle, as in a long bend.'],
-    });
+    this.#add(kind, kind, [km_h, km_h], 8, message('manoeuvre.sway.caution'));
   }
 
   otherGear(km_h: number): void {
-    this.#add('otherGear', 'drive', [km_h, km_h], 12, {
-      title: `Hold ${this.#speed(km_h)} one gear lower`,
-      why: 'The road parts turn as before and the engine faster: what follows the engine is not the running gear.',
-      say: `Stay at ${this.#spoken(km_h)} and take one gear lower.`,
-      cautions: ['It counts once the gear is known: from the vehicle’s bus, or keyed in by the passenger.'],
-    });
+    this.#add('otherGear', 'drive', [km_h, km_h], 12, message('manoeuvre.otherGear.caution'));
   }
 
   neutral(from_km_h: number, to_km_h: number): void {
-    this.#add('neutralCoast', 'float', [from_km_h, to_km_h], 8, {
-      title: `Roll in neutral from ${this.#speed(from_km_h)}`,
-      why: 'With the engine idling and no torque anywhere, what is still heard turns with the wheels.',
-      say: 'Into neutral and let it roll. Brakes and steering stay ready.',
-      cautions: [
-        'Only where it is lawful, on a straight and empty road, never downhill; the engine stays on.',
-        'Some automatic and electric drives must not roll in neutral: the maker’s instructions decide.',
-      ],
-    });
+    this.#add(
+      'neutralCoast',
+      'float',
+      [from_km_h, to_km_h],
+      8,
+      message('manoeuvre.neutralCoast.lawful'),
+      message('manoeuvre.neutralCoast.maker'),
+    );
   }
 
   #add(
@@ -152,19 +116,16 @@ class CardWriter {
     state: DrivingState,
     [speed_km_h, endSpeed_km_h]: readonly [number, number],
     wanted_s: number,
-    words: Pick<Manoeuvre, 'title' | 'why' | 'say'> & { readonly cautions?: string[] },
+    ...cautions: Message[]
   ): void {
     const id = `${kind}-${speed_km_h}`;
-    const cautions = words.cautions ?? [];
-    this.manoeuvres.push({ id, kind, state, speed_km_h, endSpeed_km_h, wanted_s, ...words, cautions });
-  }
-
-  #speed(km_h: number): string {
-    return withUnit(km_h, 'speed', this.#units);
-  }
-
-  #spoken(km_h: number): string {
-    return this.#speed(km_h).replace('km/h', 'kilometres an hour').replace('mph', 'miles an hour');
+    const speeds = { speed: speed_km_h, end: endSpeed_km_h };
+    const [title, why, say] = [
+      message(`manoeuvre.${kind}.title`, speeds),
+      message(`manoeuvre.${kind}.why`),
+      message(`manoeuvre.${kind}.say`, speeds),
+    ];
+    this.manoeuvres.push({ id, kind, state, speed_km_h, endSpeed_km_h, wanted_s, title, why, say, cautions });
   }
 }
 
@@ -180,7 +141,7 @@ export function proposeRoadCard(wishes: RoadCardWishes): RoadCard {
   const open = openCandidates(wishes);
   const speeds = speedsToHold(wishes.heard, limit_km_h);
   const main = speeds[0]!;
-  const card = new CardWriter(wishes.units);
+  const card = new CardWriter();
   card.steady(main, 20);
   if (open.has('gear') || open.has('shaft') || (open.has('engine') && open.size > 1)) {
     const high = Math.min(main + COAST_DROP_KM_H / 2, Math.max(main, limit_km_h));
@@ -203,21 +164,17 @@ export function proposeRoadCard(wishes: RoadCardWishes): RoadCard {
   return { manoeuvres: card.manoeuvres, madeFrom: madeFrom(wishes, open) };
 }
 
-const CANDIDATE_WORDS: Record<Candidate, string> = {
-  bearing: 'wheel bearings',
-  tyre: 'tyres',
-  gear: 'final drives',
-  shaft: 'the propshaft',
-  engine: 'engine and gearbox',
-};
-
-function madeFrom({ heard, open, units }: RoadCardWishes, left: ReadonlySet<Candidate>): string {
-  const names = [...left].map((c) => CANDIDATE_WORDS[c]).join(', ');
-  if (open) return `Made from what the measurement has left open: ${names}.`;
+function madeFrom({ heard, open }: RoadCardWishes, left: ReadonlySet<Candidate>): Message {
+  const candidates = [...left];
+  if (open) return message('road.madeFromFindings', { candidates });
   const { speedFrom_km_h: from, speedTo_km_h: to } = heard;
-  if (from === null && to === null) {
-    return `Nothing is ruled out yet (${names}), and the owner gave no speed: the usual range is driven.`;
-  }
-  const range = [from, to].filter((v) => v !== null).map((v) => withUnit(v, 'speed', units));
-  return `Made from the complaint: heard at ${range.join(' to ')}. Still open: ${names}.`;
+  const speed = from ?? to;
+  if (speed === null) return message('road.madeFromNothing', { candidates });
+  return message('road.madeFromComplaint', {
+    heard:
+      from !== null && to !== null
+        ? message('road.heardFromTo', { from, to })
+        : message('road.heardAt', { speed }),
+    candidates,
+  });
 }

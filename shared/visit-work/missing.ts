@@ -1,146 +1,81 @@
 import { z } from 'zod';
+import { MessageSchema, message } from '../messages/message.ts';
 import type { Intake } from './intake.ts';
 
 /** Something that is not known yet, and what it would add. */
 export const MissingSchema = z.object({
   /** The field of the intake form, as a path: `driveline.layout`. */
   field: z.string(),
-  name: z.string(),
-  adds: z.string(),
+  name: MessageSchema,
+  adds: MessageSchema,
 });
 export type Missing = z.infer<typeof MissingSchema>;
 
-const MESH =
-  'Tooth counts put the gear mesh on its exact order; without them a whine cannot be tied to this axle. The ratio alone still tells how fast the propshaft turns.';
+type Thing =
+  | 'layout'
+  | 'tyreSize'
+  | 'ownerWords'
+  | 'heardSpeeds'
+  | 'bend'
+  | 'torque'
+  | 'rearTeeth'
+  | 'frontTeeth'
+  | 'wheelBearing'
+  | 'electricDrive'
+  | 'cylinders'
+  | 'gearRatios'
+  | 'standing'
+  | 'surface'
+  | 'laden'
+  | 'warmth'
+  | 'odometer'
+  | 'pressures'
+  | 'treads'
+  | 'tyreAges'
+  | 'vin'
+  | 'plate';
 
 /** What the intake leaves open, the most useful for the diagnosis first. */
 export function missingOf(intake: Intake): Missing[] {
   const { heard, tyres, driveline } = intake;
   const missing: Missing[] = [];
-  const ask = (unknown: boolean, field: string, name: string, adds: string): void => {
-    if (unknown) missing.push({ field, name, adds });
+  const ask = (unknown: boolean, thing: Thing, field: string): void => {
+    if (!unknown) return;
+    const [name, adds] = [message(`missing.${thing}.name`), message(`missing.${thing}.adds`)];
+    missing.push({ field, name, adds });
   };
   const driven = (axle: 'front' | 'rear'): boolean => driveline.layout !== (axle === 'front' ? 'rwd' : 'fwd');
   const noTeeth = (axle: 'front' | 'rear'): boolean =>
     driven(axle) && driveline.finalDrive[axle].ringTeeth === null;
+  const combustion = driveline.electricDrive !== true;
 
-  ask(
-    driveline.layout === null,
-    'driveline.layout',
-    'Driven wheels',
-    'It decides which parts there are at all: an axle without drive has no differential that could be heard.',
-  );
-  ask(
-    tyres.size === null,
-    'tyres.size',
-    'Tyre size',
-    'It gives the rolling circumference; without it speed cannot be turned into wheel turns, and no order of the running gear has its place.',
-  );
-  ask(
-    intake.ownerWords.trim() === '',
-    'ownerWords',
-    'Owner’s words',
-    'They give the candidates their first, weak order, and the report quotes them.',
-  );
-  ask(
-    heard.speedFrom_km_h === null || heard.speedTo_km_h === null,
-    'heard.speedFrom_km_h',
-    'Speeds at which it is heard',
-    'The road card is driven where the noise is, instead of everywhere.',
-  );
-  ask(
-    heard.bend === null,
-    'heard.bend',
-    'Louder in a bend',
-    'A bend loads one side: it separates wheel bearings from gears, and left from right.',
-  );
-  ask(
-    heard.torque === null,
-    'heard.torque',
-    'Pulling, lifting off or rolling',
-    'Gears answer to the direction of the torque, bearings and tyres hardly.',
-  );
-  ask(noTeeth('rear'), 'driveline.finalDrive.rear.ringTeeth', 'Rear final drive', MESH);
-  ask(noTeeth('front'), 'driveline.finalDrive.front.ringTeeth', 'Front final drive', MESH);
-  ask(
-    driveline.wheelBearing === null,
-    'driveline.wheelBearing',
-    'Wheel bearing geometry',
-    'It places the four defect rates; without it a whole family of plausible rates is searched, and less is proved.',
-  );
-  ask(
-    driveline.electricDrive === null,
-    'driveline.electricDrive',
-    'Electric drive',
-    'An electric drive has no firing but a reduction of its own, and high-voltage parts to keep away from.',
-  );
-  ask(
-    driveline.electricDrive !== true && driveline.cylinders === null,
-    'driveline.cylinders',
-    'Cylinders',
-    'They place the firing order, so that the engine is not taken for the running gear.',
-  );
-  ask(
-    driveline.electricDrive !== true && driveline.gearRatios.length === 0,
-    'driveline.gearRatios',
-    'Gearbox ratios',
-    'With the gear that is driven in they tie engine speed to road speed and separate engine from road noise.',
-  );
-  ask(
-    heard.standing === null,
-    'heard.standing',
-    'Heard while standing',
-    'What is heard while the vehicle stands comes from the engine or its accessories, not from the running gear.',
-  );
-  ask(
-    heard.surface === null,
-    'heard.surface',
-    'Changes with the road’s surface',
-    'Tyres change their sound with the surface; bearings and gears do not.',
-  );
-  ask(
-    heard.laden === null,
-    'heard.laden',
-    'Louder when laden',
-    'Load on an axle speaks for its bearings and tyres.',
-  );
-  ask(
-    heard.warmth === null,
-    'heard.warmth',
-    'Cold or warm',
-    'It tells whether to measure at once or after a warm-up; otherwise the noise may stay away during the drive.',
-  );
-  ask(
-    intake.odometer_km === null,
-    'odometer_km',
-    'Odometer',
-    'Without it there is no growth per distance and no next check by mileage.',
-  );
+  ask(driveline.layout === null, 'layout', 'driveline.layout');
+  ask(tyres.size === null, 'tyreSize', 'tyres.size');
+  ask(intake.ownerWords.trim() === '', 'ownerWords', 'ownerWords');
+  ask(heard.speedFrom_km_h === null || heard.speedTo_km_h === null, 'heardSpeeds', 'heard.speedFrom_km_h');
+  ask(heard.bend === null, 'bend', 'heard.bend');
+  ask(heard.torque === null, 'torque', 'heard.torque');
+  ask(noTeeth('rear'), 'rearTeeth', 'driveline.finalDrive.rear.ringTeeth');
+  ask(noTeeth('front'), 'frontTeeth', 'driveline.finalDrive.front.ringTeeth');
+  ask(driveline.wheelBearing === null, 'wheelBearing', 'driveline.wheelBearing');
+  ask(driveline.electricDrive === null, 'electricDrive', 'driveline.electricDrive');
+  ask(combustion && driveline.cylinders === null, 'cylinders', 'driveline.cylinders');
+  ask(combustion && driveline.gearRatios.length === 0, 'gearRatios', 'driveline.gearRatios');
+  ask(heard.standing === null, 'standing', 'heard.standing');
+  ask(heard.surface === null, 'surface', 'heard.surface');
+  ask(heard.laden === null, 'laden', 'heard.laden');
+  ask(heard.warmth === null, 'warmth', 'heard.warmth');
+  ask(intake.odometer_km === null, 'odometer', 'odometer_km');
   const wheels = Object.entries(tyres.wheels);
-  ask(
-    wheels.some(([, t]) => t.pressure_kPa === null),
-    `tyres.wheels.${wheels.find(([, t]) => t.pressure_kPa === null)?.[0]}.pressure_kPa`,
-    'Tyre pressures',
-    'A soft tyre rumbles like a bearing and rolls a shorter way; uneven pressures are found before a part is bought.',
-  );
-  ask(
-    wheels.some(([, t]) => t.tread_mm === null),
-    `tyres.wheels.${wheels.find(([, t]) => t.tread_mm === null)?.[0]}.tread_mm`,
-    'Tread depths',
-    'Worn tread takes up to 2.5 % off the rolling circumference, and uneven tread speaks for the tyre.',
-  );
-  ask(
-    wheels.some(([, t]) => t.madeIn === null),
-    `tyres.wheels.${wheels.find(([, t]) => t.madeIn === null)?.[0]}.madeIn`,
-    'Age of the tyres',
-    'Old tyres grow hard and loud; their age weighs tyre against bearing.',
-  );
-  ask(
-    intake.vin === null,
-    'vin',
-    'VIN',
-    'It finds the maker’s data and knows the vehicle again under another plate.',
-  );
-  ask(intake.plate.trim() === '', 'plate', 'Plate', 'It finds the vehicle when it comes back.');
+  for (const [thing, value] of [
+    ['pressures', 'pressure_kPa'],
+    ['treads', 'tread_mm'],
+    ['tyreAges', 'madeIn'],
+  ] as const) {
+    const first = wheels.find(([, t]) => t[value] === null);
+    ask(first !== undefined, thing, `tyres.wheels.${first?.[0]}.${value}`);
+  }
+  ask(intake.vin === null, 'vin', 'vin');
+  ask(intake.plate.trim() === '', 'plate', 'plate');
   return missing;
 }

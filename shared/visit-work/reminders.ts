@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import { hardStops, inspectionDoubts } from '../diagnosis/inspection.ts';
+import { type Message, MessageSchema, message } from '../messages/message.ts';
 import { cautionsFor } from './cautions.ts';
 import type { Inspection } from './inspection.ts';
 import type { Intake } from './intake.ts';
@@ -12,7 +13,7 @@ export const ReminderSchema = z.object({
   step: StepSchema,
   /** Safety first, then what the proof rests on, then what helps. */
   weight: z.enum(['safety', 'proof', 'help']),
-  text: z.string(),
+  text: MessageSchema,
 });
 export type Reminder = z.infer<typeof ReminderSchema>;
 
@@ -22,8 +23,8 @@ export type VisitSoFar = {
   readonly rigging: Rigging;
   /** Results of checks, newest first. */
   readonly checks: readonly { readonly check: string; readonly verdict: string; readonly channel?: number }[];
-  /** Sentences on what the road card still lacks; null: there is no card. */
-  readonly roadMissing: readonly string[] | null;
+  /** What the road card still lacks; null: there is no card. */
+  readonly roadMissing: readonly Message[] | null;
   readonly runs: number;
   readonly inspection: Inspection;
   readonly decision: { readonly chosen: string | null; readonly nextCheck: boolean };
@@ -33,18 +34,6 @@ export type VisitSoFar = {
   /** At the vehicle's last visit before this one; null: not read, or there was none. */
   readonly earlierOdometer_km: number | null;
   readonly at: Date;
-};
-
-const SKIPPED: Record<Step, string> = {
-  intake: 'The intake was skipped: whatever is known of complaint and vehicle makes the diagnosis surer.',
-  rigging: 'The rigging was skipped: it is not shown which channel sits where.',
-  roadCard: 'The road card was skipped: the manoeuvres that separate the candidates may be missing.',
-  drive: 'The drive was skipped: nothing has been measured.',
-  findings: 'The findings were skipped: what the measurement says has not been looked at.',
-  inspection:
-    'The inspection was skipped: play and drain plug decide whether the vehicle may be driven at all.',
-  decision: 'The decision was skipped: the owner has no options side by side.',
-  report: 'The report was skipped: the owner has nothing in hand.',
 };
 
 /** Older than this a tyre is looked at with suspicion (common practice). */
@@ -57,77 +46,69 @@ const ORDER = { safety: 0, proof: 1, help: 2 } as const;
 /** What was skipped, forgotten or contradicts itself; safety first. */
 export function remindersOf(visit: VisitSoFar): Reminder[] {
   const reminders: Reminder[] = [];
-  const remind = (step: Step, weight: Reminder['weight'], text: string) =>
+  const remind = (step: Step, weight: Reminder['weight'], text: Message) =>
     reminders.push({ step, weight, text });
 
   for (const { text } of hardStops(visit.inspection)) remind('inspection', 'safety', text);
   for (const { text } of inspectionDoubts(visit.inspection)) remind('inspection', 'safety', text);
   remindOfRigging(visit, remind);
   remindOfTyres(visit, remind);
-  for (const step of visit.skipped) remind(step, step === 'inspection' ? 'safety' : 'help', SKIPPED[step]);
+  for (const step of visit.skipped) {
+    remind(step, step === 'inspection' ? 'safety' : 'help', message(`skipped.${step}`));
+  }
   for (const text of visit.roadMissing ?? []) remind('roadCard', 'proof', text);
   if (visit.runs > 0 && visit.intake.odometer_km === null) {
-    remind('intake', 'proof', 'The odometer has not been read: growth over distance will not be known.');
+    remind('intake', 'proof', message('reminder.odometerNotRead'));
   }
   const { odometer_km } = visit.intake;
   if (odometer_km !== null && visit.earlierOdometer_km !== null && odometer_km < visit.earlierOdometer_km) {
-    remind('intake', 'proof', 'The odometer shows less than at the last visit: read it again.');
+    remind('intake', 'proof', message('reminder.odometerBack'));
   }
   const missing = missingOf(visit.intake);
   if (missing.length > 0 && !visit.skipped.includes('intake')) {
-    const first = missing[0]!;
-    remind('intake', 'help', `${missing.length} things are not known yet. ${first.name}: ${first.adds}`);
+    const { name, adds } = missing[0]!;
+    remind('intake', 'help', message('reminder.notKnown', { count: missing.length, name, adds }));
   }
   if (visit.decision.chosen === 'watch' && !visit.decision.nextCheck) {
-    remind('decision', 'proof', 'Watching needs a date or a mileage at which to look again.');
+    remind('decision', 'proof', message('reminder.nextCheck'));
   }
   return reminders.sort((a, b) => ORDER[a.weight] - ORDER[b.weight]);
 }
 
-type Remind = (step: Step, weight: Reminder['weight'], text: string) => void;
+type Remind = (step: Step, weight: Reminder['weight'], text: Message) => void;
 
 function remindOfRigging(visit: VisitSoFar, remind: Remind): void {
   const { rigging, checks, calibrated } = visit;
   if (rigging.channels.length === 0) return;
   const cautions = cautionsFor(visit.intake.driveline.electricDrive);
   const open = cautions.filter((c) => !rigging.cautionsTicked.includes(c)).length;
-  if (open > 0) remind('rigging', 'safety', `${open} of ${cautions.length} cautions are not ticked yet.`);
+  if (open > 0) {
+    remind('rigging', 'safety', message('reminder.cautionsOpen', { open, all: cautions.length }));
+  }
 
-  const list = (channels: readonly number[]): string =>
-    `${channels.length === 1 ? 'channel' : 'channels'} ${channels.join(', ')}`;
+  const list = (channels: readonly number[]): Message =>
+    message('channels', { count: channels.length, list: channels.map(String) });
   const newest = (check: string, channel: number) =>
     checks.find((c) => c.check === check && c.channel === channel)?.verdict;
   const channels = rigging.channels.map((c) => c.channel);
   const wrong = channels.filter((c) => newest('tap', c) === 'other');
   if (wrong.length > 0) {
-    remind(
-      'rigging',
-      'proof',
-      `The tap check answered on another channel: swap the leads of ${list(wrong)}.`,
-    );
+    remind('rigging', 'proof', message('reminder.swapLeads', { channels: list(wrong) }));
   }
   const untapped = channels.filter((c) => newest('tap', c) !== 'right' && !wrong.includes(c));
   if (untapped.length > 0) {
-    remind(
-      'rigging',
-      'proof',
-      `Not tapped yet: ${list(untapped)}. A swapped lead would name the wrong side.`,
-    );
+    remind('rigging', 'proof', message('reminder.notTapped', { channels: list(untapped) }));
   }
   for (const check of ['noiseFloor', 'lead'] as const) {
-    const name = check === 'lead' ? 'lead check' : 'noise floor';
     const result = checks.find((c) => c.check === check);
-    if (!result) remind('rigging', 'help', `The ${name} has not been measured.`);
-    else if (result.verdict === 'doubtful')
-      remind('rigging', 'proof', `The ${name} left a doubt: look at it again.`);
+    if (!result) remind('rigging', 'help', message('reminder.notMeasured', { check }));
+    else if (result.verdict === 'doubtful') {
+      remind('rigging', 'proof', message('reminder.leftDoubt', { check }));
+    }
   }
   const relative = channels.filter((c) => !calibrated.includes(c));
   if (relative.length > 0) {
-    remind(
-      'rigging',
-      'proof',
-      `Relative levels on ${list(relative)}: without a known sensitivity they cannot be compared with another visit.`,
-    );
+    remind('rigging', 'proof', message('reminder.relative', { channels: list(relative) }));
   }
 }
 
@@ -137,21 +118,15 @@ function remindOfTyres(visit: VisitSoFar, remind: Remind): void {
     const left = wheels[`${axle}-left`].pressure_kPa;
     const right = wheels[`${axle}-right`].pressure_kPa;
     if (left !== null && right !== null && Math.abs(left - right) > AXLE_PRESSURE_KPA) {
-      remind(
-        'intake',
-        'proof',
-        `The ${axle} tyres differ by ${Math.abs(left - right)} kPa: set them before the drive.`,
-      );
+      const difference_kPa = Math.abs(left - right);
+      remind('intake', 'proof', message(`reminder.axlePressure.${axle}`, { difference_kPa }));
     }
   }
   const old = Object.entries(wheels).filter(
     ([, t]) => t.madeIn !== null && (tyreAge_years(t.madeIn, visit.at) ?? 0) > OLD_TYRE_YEARS,
   );
   if (old.length > 0) {
-    remind(
-      'intake',
-      'safety',
-      `Tyres of more than ${OLD_TYRE_YEARS} years: ${old.map(([w]) => w.replace('-', ' ')).join(', ')}.`,
-    );
+    const wheelsTold = old.map(([wheel]) => wheel);
+    remind('intake', 'safety', message('reminder.oldTyres', { years: OLD_TYRE_YEARS, wheels: wheelsTold }));
   }
 }

@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { LANGUAGES } from '../messages/language.ts';
 import { named, text, within } from './fields.ts';
 
 export const PickupSchema = z.object({
@@ -23,8 +24,6 @@ export const PickupSetSchema = z.object({
   name: named('Pickup set', 60),
   pickups: z.array(PickupSchema).max(64),
 });
-
-export const LANGUAGES = ['en', 'de'] as const;
 
 export const SettingsSchema = z.object({
   shop: z.object({

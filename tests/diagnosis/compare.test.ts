@@ -1,6 +1,12 @@
 import { expect, test } from 'vitest';
 import { type ComparableMeasure, levelOf, overlap, valueAtLevel } from '../../shared/diagnosis/comparable.ts';
-import { compareVisits, type Placement, type VisitToCompare } from '../../shared/diagnosis/compare.ts';
+import {
+  compareVisits,
+  type Placement,
+  type Refusal,
+  type VisitToCompare,
+} from '../../shared/diagnosis/compare.ts';
+import { english } from '../english.ts';
 
 const AT = { earlier: '2025-05-12T08:40:00Z', later: '2026-05-12T08:40:00Z' };
 
@@ -48,6 +54,8 @@ const earlier = visit(AT.earlier, [place(1, mesh.position)], [{}]);
 const compared = (placements: Placement[], measures: Partial<ComparableMeasure>[], before = earlier) =>
   compareVisits(before, visit(AT.later, placements, measures));
 
+const told = (refused: readonly Refusal[]) => refused.map((r) => ({ ...r, sentence: english(r.sentence) }));
+
 test('like with like: the difference in dB with its uncertainty, and a sentence', () => {
   const { differences, refused, summary, ground } = compared([place(1, mesh.position)], [{ value: 3 }]);
   expect(refused).toEqual([]);
@@ -58,10 +66,10 @@ test('like with like: the difference in dB with its uncertainty, and a sentence'
   const [then, now] = [(8.6859 * 0.1) / 1 / 2, (8.6859 * 0.1) / 3 / 2];
   expect(difference!.uncertainty_db).toBeCloseTo(2 * Math.hypot(2, 2, then, now), 3);
   expect(difference!.change).toBe('louder');
-  expect(difference!.sentence).toBe(
-    'Ring gear mesh 1× at the rear differential on the left under power at 70 to 80 km/h: louder by 9.5 dB since 2025-05-12 (±5.7 dB).',
+  expect(english(difference!.sentence)).toBe(
+    'Ring gear mesh 1× at the rear differential on the left under power at 70 to 80 km/h: louder by 9.5 dB since 12 May 2025 (±5.7 dB).',
   );
-  expect(summary).toContain(difference!.sentence);
+  expect(english(summary)).toContain(english(difference!.sentence));
   expect(ground).toEqual([
     {
       position: mesh.position,
@@ -76,7 +84,7 @@ test('like with like: the difference in dB with its uncertainty, and a sentence'
 test('what clamping the pickup anew can explain is no change', () => {
   const [difference] = compared([place(1, mesh.position)], [{ value: 1.5 }]).differences;
   expect(difference!.change).toBe('withinUncertainty');
-  expect(difference!.sentence).toContain('no change shown since 2025-05-12 (+3.5 dB');
+  expect(english(difference!.sentence)).toContain('no change shown since 12 May 2025 (+3.5 dB');
   const quieter = compared([place(1, mesh.position)], [{ value: 0.2 }]).differences[0]!;
   expect(quieter.change).toBe('quieter');
 });
@@ -91,7 +99,7 @@ test('a placement moved by one position is refused, and it is said where the pic
     ['placement', ['differential-rear-right']],
     ['placement', ['differential-rear-left']],
   ]);
-  expect(refused[1]!.sentence).toBe(
+  expect(english(refused[1]!.sentence)).toBe(
     'No pickup sat at the rear differential on the left at the later visit; channel 1 sat at the rear differential on the right.',
   );
 });
@@ -102,7 +110,7 @@ test('another pickup without sensitivity is refused, one with a known sensitivit
     [{ pickup: 'B', fullScale_m_s2: null, unit: 'FS' }],
   );
   expect(differences).toEqual([]);
-  expect(refused).toEqual([
+  expect(told(refused)).toEqual([
     {
       positions: [mesh.position],
       reason: 'sensitivity',
@@ -123,7 +131,7 @@ test('another pickup without sensitivity is refused, one with a known sensitivit
 test('another speed band, or another state, is refused with its reason', () => {
   const speed = compared([place(1, mesh.position)], [{ speedBand: { low_km_h: 90, high_km_h: 100 } }]);
   expect(speed.differences).toEqual([]);
-  expect(speed.refused).toEqual([
+  expect(told(speed.refused)).toEqual([
     {
       positions: [mesh.position],
       reason: 'speedBand',
@@ -135,7 +143,7 @@ test('another speed band, or another state, is refused with its reason', () => {
       sentence: 'Under power, 70 to 80 km/h was driven only at the earlier visit.',
     },
   ]);
-  expect(speed.summary).toBe('Nothing of these two visits can be compared: the speeds differ.');
+  expect(english(speed.summary)).toBe('Nothing of these two visits can be compared: the speeds differ.');
 
   const state = compared([place(1, mesh.position)], [{ state: 'coast' }]);
   expect(state.differences).toEqual([]);
@@ -164,7 +172,7 @@ test('what holds for several places is said once', () => {
     visit(AT.earlier, both, at('drive')),
     visit(AT.later, both, [...at('drive'), ...at('coast')]),
   );
-  expect(refused).toEqual([
+  expect(told(refused)).toEqual([
     {
       positions: ['hub-rear-left', 'hub-rear-right'],
       reason: 'state',

@@ -9,6 +9,7 @@ import {
   withInspection,
 } from '../../shared/diagnosis/inspection.ts';
 import { SOURCES, type Source } from '../../shared/driveline/words.ts';
+import { english } from '../english.ts';
 
 const unit = (finding: Partial<UnitFinding>): UnitFinding => ({
   unit: 'differential-rear',
@@ -34,7 +35,7 @@ describe('weights of the inspection', () => {
     const found: InspectionFindings = { ...nothing, units: [unit({ debris: 'flakes' })] };
     const [weight] = inspectionWeights(found);
     expect(weight).toMatchObject({ source: 'differential-rear', position: 'differential-rear' });
-    expect(weight!.text).toContain(`weight ${weight!.logOdds.toFixed(1)}`);
+    expect(english(weight!.text)).toContain(`weight ${weight!.logOdds.toFixed(1)}`);
     const before = even();
     const after = withInspection(before, found);
     const odds = (p: Map<Source, number>) => p.get('differential-rear')! / p.get('tyre-rear-left')!;
@@ -57,7 +58,9 @@ describe('weights of the inspection', () => {
   it('fine paste is normal wear: it says nothing either way', () => {
     const found: InspectionFindings = { ...nothing, units: [unit({ debris: 'finePaste' })] };
     expect(withInspection(even(), found).get('differential-rear')).toBeCloseTo(1 / SOURCES.length, 12);
-    expect(inspectionEvidence(found, 'differential-rear')[0]!.text).toContain('nothing for or against');
+    expect(english(inspectionEvidence(found, 'differential-rear')[0]!.text)).toContain(
+      'nothing for or against',
+    );
   });
 
   it('coarser debris weighs more, and a part that was ruled out stays so', () => {
@@ -103,6 +106,6 @@ describe('hard stops and doubts', () => {
   ])('%s', (_, finding, doubt) => {
     const doubts = inspectionDoubts({ wheels: [], units: [unit(finding)] });
     if (doubt === null) expect(doubts).toEqual([]);
-    else expect(doubts[0]!.text).toMatch(doubt);
+    else expect(english(doubts[0]!.text)).toMatch(doubt);
   });
 });

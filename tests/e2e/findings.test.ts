@@ -13,6 +13,7 @@ import { openApp } from '../../electron/service/open-app.ts';
 import { seedDemoGarage } from '../../seeds/garage/demo-garage.ts';
 import type { KeptFindings } from '../../shared/contract/findings-requests.ts';
 import type { RequestInput, RequestName, RequestOutput } from '../../shared/contract/requests.ts';
+import { english } from '../english.ts';
 import { screen } from './hands.ts';
 
 /** The findings of the demo garage's returning car in the running program, in an installed browser, by keyboard. */
@@ -95,11 +96,11 @@ it('analyses the demo visit and says in a sentence what makes the noise', async 
   const title = page.getByRole('heading', { name: 'Parts, most probable first' });
   await title.waitFor({ timeout: 100_000 });
   const { findings } = await kept();
-  await page.getByText(findings.summary, { exact: true }).waitFor();
+  await page.getByText(english(findings.summary), { exact: true }).waitFor();
   // The demo's truth: its rear differential.
   expect(findings.sources[0]!.source).toBe('differential-rear');
   await expect.poll(() => openPart().textContent()).toContain('Rear differential');
-  for (const { text } of findings.sources[0]!.evidence) await page.getByText(text).first().waitFor();
+  for (const { text } of findings.sources[0]!.evidence) await page.getByText(english(text)).first().waitFor();
   expect(await serious()).toEqual([]);
 }, 120_000);
 
@@ -189,7 +190,7 @@ it('leads to the set-up with the proposed places', async () => {
     await page.getByRole('heading', { name: 'Next: look at the part' }).waitFor();
     return;
   }
-  for (const { why } of nextPlacement) await page.getByText(why).first().waitFor();
+  for (const { why } of nextPlacement) await page.getByText(english(why)).first().waitFor();
   await page.keyboard.press('p');
   await screen(page, 'Set up').waitFor();
   const rig = await page.evaluate(

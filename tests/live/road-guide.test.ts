@@ -5,6 +5,7 @@ import type { AppEvent } from '../../shared/contract/requests.ts';
 import type { DrivingState } from '../../shared/driveline/words.ts';
 import { proposeRoadCard } from '../../shared/road-card/propose.ts';
 import { emptyIntake } from '../../shared/visit-work/intake.ts';
+import { english } from '../english.ts';
 
 const RATE = 48_000;
 const card = proposeRoadCard({
@@ -14,7 +15,6 @@ const card = proposeRoadCard({
   open: [{ source: 'wheel-bearing-rear-left', probability: 1 }],
   neutralAllowed: false,
   limit_km_h: 100,
-  units: 'metric',
 });
 
 let watcher: BlockWatcher | null;
@@ -67,7 +67,7 @@ const prompts = () => events.filter((e) => e.name === 'road.prompt').map((e) => 
 const progress = () => events.filter((e) => e.name === 'road.progress').at(-1)!.payload;
 
 it('speaks and sounds every prompt, keys the state, and tells the progress', () => {
-  guide.follow(3, card, [], 'metric');
+  guide.follow(3, card, []);
   drive(4);
   expect(prompts().map((p) => p.tone)).toEqual(['begin', 'hold']);
   expect(tones).toEqual(['begin', 'hold']);
@@ -76,11 +76,11 @@ it('speaks and sounds every prompt, keys the state, and tells the progress', () 
   expect(progress().manoeuvres[0]).toMatchObject({ id: 'steady-80', state: 'done' });
   expect(progress()).toMatchObject({ following: true, current: 'swayLeft-80' });
   expect(drivingState).toBe('swayLeft');
-  expect(progress().missing[0]).toMatch(/Gentle right-hand bends/);
+  expect(english(progress().missing[0]!)).toMatch(/Gentle right-hand bends/);
 });
 
 it('goes on with the card at another manoeuvre when asked, and stops when asked or when the source closes', () => {
-  guide.follow(3, card, [], 'metric');
+  guide.follow(3, card, []);
   guide.choose('swayRight-80');
   drive(1);
   expect(progress().current).toBe('swayRight-80');
@@ -92,5 +92,5 @@ it('goes on with the card at another manoeuvre when asked, and stops when asked 
   expect(progress().following).toBe(false);
   expect(watcher).toBeNull();
   expect(() => guide.choose(null)).toThrow(/not being followed/);
-  expect(() => guide.follow(3, card, [], 'metric')).toThrow(/Open the interface first/);
+  expect(() => guide.follow(3, card, [])).toThrow(/Open the interface first/);
 });

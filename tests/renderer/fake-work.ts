@@ -167,10 +167,9 @@ export function fakeWork(
     'roadCard.propose': ({ visitId, open, neutralAllowed, limit_km_h }) => {
       const { heard, driveline } = workOf(visitId).intake;
       const { layout, electricDrive } = driveline;
-      const units = settings.units;
-      const card = proposeRoadCard({ heard, layout, electricDrive, open, neutralAllowed, limit_km_h, units });
+      const card = proposeRoadCard({ heard, layout, electricDrive, open, neutralAllowed, limit_km_h });
       const manoeuvres = progressOf(card, []);
-      const missing = stillMissing(card, manoeuvres, units);
+      const missing = stillMissing(card, manoeuvres);
       return saved(visitId, 'roadCard', {
         roadCard: card,
         roadProgress: { following: false, current: null, manoeuvres, missing },

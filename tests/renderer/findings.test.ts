@@ -6,6 +6,7 @@ import { createClient } from '../../renderer/transport/client.ts';
 import type { KeptFindings } from '../../shared/contract/findings-requests.ts';
 import type { AppEvent, Reply, RequestName } from '../../shared/contract/requests.ts';
 import type { Findings } from '../../shared/diagnosis/findings.ts';
+import { message } from '../../shared/messages/message.ts';
 
 const NO_STORAGE = { getItem: () => null, setItem: () => {}, removeItem: () => {} };
 const place = (channel: number, position: string, run = 1) => ({ run, channel, position });
@@ -25,7 +26,7 @@ const FINDINGS: Findings = {
     { ...place(1, 'transmission', 2), rms_m_s2: null, faults: [] },
   ],
   speedCorrection: null,
-  summary: 'Most likely the rear differential.',
+  summary: message('summary.likely', { part: 'differential-rear', probability: 0.9 }),
   notices: [],
   convincing: {
     kind: 'orders',
@@ -76,7 +77,11 @@ test('the pickups go on the proposed places, the first on the first; a tacho sta
     use: c.channel === 2 ? ('tacho' as const) : c.use,
     position: 'engine-mount',
   }));
-  const proposed = ['hub-rear-left', 'transmission'].map((position) => ({ position, gain_bits: 1, why: '' }));
+  const proposed = ['hub-rear-left', 'transmission'].map((position) => ({
+    position,
+    gain_bits: 1,
+    why: message('next.onTheWay', { place: position }),
+  }));
   const placed = withPlaces({ ...rig, channels, source: 'demo' }, proposed);
   expect(placed.source).toBe('device');
   expect(placed.channels.filter((c) => c.position !== '').map((c) => [c.channel, c.position])).toEqual([

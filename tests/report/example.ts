@@ -1,5 +1,6 @@
 import { emptyDecision } from '../../shared/decision/decision.ts';
 import type { Findings } from '../../shared/diagnosis/findings.ts';
+import { message } from '../../shared/messages/message.ts';
 import type { ReportData } from '../../shared/report/report-data.ts';
 import { emptyIntake } from '../../shared/visit-work/intake.ts';
 
@@ -45,14 +46,19 @@ export const exampleFindings = (): Findings => ({
           position: 'differential-rear-right',
           value: 21.2,
           unit: 'dB re third octave of noise around it',
-          text: 'The tone of the rear ring gear’s teeth (41.0 times per wheel turn) stands 21 dB against the noise around it at the rear differential on the right, 4 dB louder than at the rear differential on the left.',
+          text: message('evidence.line.meshRear', {
+            order: 41,
+            over_db: 21.2,
+            place: 'differential-rear-right',
+            louder: message('evidence.louderThan', { difference_db: 3.6, place: 'differential-rear-left' }),
+          }),
         },
         {
           kind: 'torque',
           position: 'differential-rear-right',
           value: 13.8,
           unit: 'dB',
-          text: 'It changes by 14 dB between power, engine braking and no load, as gears do.',
+          text: message('evidence.torque.gears', { change_db: 13.8 }),
         },
       ],
     },
@@ -68,7 +74,7 @@ export const exampleFindings = (): Findings => ({
     faults: i === 7 ? (['hum'] as const).slice() : [],
   })),
   speedCorrection: 0.988,
-  summary: 'The rear differential makes the noise (97 %).',
+  summary: message('summary.pinpointed', { part: 'differential-rear', probability: 0.973 }),
   notices: [],
   convincing: {
     kind: 'orders',
@@ -195,7 +201,7 @@ export function exampleReport(): ReportData {
           difference_db: 6.4,
           uncertainty_db: 3.1,
           change: 'louder',
-          sentence: '',
+          sentence: message('written', { text: '' }),
         },
         {
           kind: 'bandLevel',
@@ -209,7 +215,7 @@ export function exampleReport(): ReportData {
           difference_db: -0.9,
           uncertainty_db: 3.3,
           change: 'withinUncertainty',
-          sentence: '',
+          sentence: message('written', { text: '' }),
         },
       ],
       refused: [],

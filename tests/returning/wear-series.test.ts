@@ -16,6 +16,7 @@ import type {
   RequestName,
   RequestOutput,
 } from '../../shared/contract/requests.ts';
+import { english } from '../english.ts';
 import { deleteAfterAll } from './temporary.ts';
 
 /** What the simulator promises: one tenth of severity is about 1.4 dB of gear noise. */
@@ -121,7 +122,7 @@ test('a worn car: its known growth lies within the interval, and the page says s
   );
   expect(shown!.points).toHaveLength(YEARS.length);
   const trend = shown!.againstOdometer;
-  if (trend.kind !== 'fitted') throw new Error(trend.sentence);
+  if (trend.kind !== 'fitted') throw new Error(english(trend.sentence));
   const truth = (0.2 * DB_PER_SEVERITY * 10_000) / KM_PER_YEAR;
   expect(trend.growth.low).toBeLessThan(truth);
   expect(trend.growth.high).toBeGreaterThan(truth);
@@ -137,7 +138,7 @@ test('an unchanged car, clamped anew every year, is not called worse', async () 
   });
   expect(answer.verdict).toBe('noChangeShown');
   const trend = shown!.againstOdometer;
-  if (trend.kind !== 'fitted') throw new Error(trend.sentence);
+  if (trend.kind !== 'fitted') throw new Error(english(trend.sentence));
   expect(trend.growth.low).toBeLessThan(0);
   expect(trend.growth.high).toBeGreaterThan(0);
   expect(series.filter((s) => s.rising)).toEqual([]);

@@ -1,7 +1,9 @@
 import { describe, expect, it } from 'vitest';
+import { teller } from '../../shared/messages/tell.ts';
 import { ManoeuvreSchema } from '../../shared/road-card/manoeuvre.ts';
 import { proposeRoadCard, type RoadCardWishes, speedsToHold } from '../../shared/road-card/propose.ts';
 import { emptyIntake, type HeardWhen } from '../../shared/visit-work/intake.ts';
+import { english } from '../english.ts';
 
 const heard = (change: Partial<HeardWhen> = {}): HeardWhen => ({ ...emptyIntake().heard, ...change });
 const wishes = (change: Partial<RoadCardWishes> = {}): RoadCardWishes => ({
@@ -11,7 +13,6 @@ const wishes = (change: Partial<RoadCardWishes> = {}): RoadCardWishes => ({
   open: null,
   neutralAllowed: false,
   limit_km_h: 100,
-  units: 'metric',
   ...change,
 });
 const kinds = (w: RoadCardWishes) => new Set(proposeRoadCard(w).manoeuvres.map((m) => m.kind));
@@ -54,20 +55,21 @@ describe('the road card', () => {
   it('offers the neutral coast-down only where it was said to be lawful and safe, with its cautions', () => {
     const card = proposeRoadCard(wishes({ neutralAllowed: true }));
     const neutral = card.manoeuvres.find((m) => m.kind === 'neutralCoast')!;
-    expect(neutral.cautions.join(' ')).toContain('lawful');
+    expect(neutral.cautions.map(english).join(' ')).toContain('lawful');
     expect(kinds(wishes({ neutralAllowed: true, electricDrive: true })).has('neutralCoast')).toBe(false);
   });
 
   it('names the sway by the side that is loaded and tells the driver the other way', () => {
     const left = proposeRoadCard(wishes()).manoeuvres.find((m) => m.state === 'swayLeft')!;
-    expect(left.say).toContain('to the right');
-    expect(left.title).toContain('load on the left');
+    expect(english(left.say)).toContain('to the right');
+    expect(english(left.title)).toContain('load on the left');
   });
 
   it('speaks whole units and in miles where the shop does', () => {
-    const card = proposeRoadCard(wishes({ units: 'imperial' }));
-    expect(card.manoeuvres[0]!.say).toMatch(/^Hold \d+ miles an hour/);
-    for (const m of card.manoeuvres) expect(m.say).not.toMatch(/km\/h|mph/);
+    const inMiles = teller('en', 'imperial');
+    const card = proposeRoadCard(wishes());
+    expect(inMiles(card.manoeuvres[0]!.say)).toMatch(/^Hold \d+ miles an hour/);
+    for (const m of card.manoeuvres) expect(inMiles(m.say)).not.toMatch(/km\/h|mph/);
   });
 
   it('has one id for each manoeuvre', () => {

@@ -6,6 +6,7 @@ import { progressOf, stillMissing } from '../../shared/road-card/progress.ts';
 import { proposeRoadCard } from '../../shared/road-card/propose.ts';
 import { steadySegments } from '../../shared/road-card/segments.ts';
 import { emptyIntake } from '../../shared/visit-work/intake.ts';
+import { english } from '../english.ts';
 
 /** Readings once a second, rounded to whole km/h and a second late, as a vehicle bus gives them. */
 function readings(course: readonly { s: number; to_km_h: number }[]): SpeedReadings & { end_s: number } {
@@ -152,7 +153,6 @@ describe('how far the card is driven', () => {
     open: null,
     neutralAllowed: false,
     limit_km_h: 100,
-    units: 'metric',
   });
   const stretch = (
     state: DrivingState,
@@ -168,9 +168,9 @@ describe('how far the card is driven', () => {
   });
 
   it('nothing driven: everything is missing, each with its reason', () => {
-    const missing = stillMissing(card, progressOf(card, []), 'metric');
+    const missing = stillMissing(card, progressOf(card, []));
     expect(missing).toHaveLength(card.manoeuvres.length);
-    expect(missing[0]).toMatch(/^Still missing: Hold 80 km\/h/);
+    expect(english(missing[0]!)).toMatch(/^Still missing: Hold 80 km\/h/);
   });
 
   it('adds up over stretches and runs, at the right state and speed only', () => {
@@ -184,7 +184,7 @@ describe('how far the card is driven', () => {
     expect(by['steady-80']).toMatchObject({ held_s: 18, state: 'done' });
     expect(by['coast-90']).toMatchObject({ held_s: 4, state: 'underWay' });
     expect(by['float-80']).toMatchObject({ held_s: 0, state: 'missing' });
-    expect(stillMissing(card, Object.values(by), 'metric').join('\n')).toMatch(/4 s more of: Lift off/);
+    expect(stillMissing(card, Object.values(by)).map(english).join('\n')).toMatch(/4 s more of: Lift off/);
   });
 
   it('another gear counts only where the gear is known to be lower', () => {

@@ -5,6 +5,7 @@ import { demoRecording, seedDemoGarage } from '../../seeds/garage/demo-garage.ts
 import { seedLargeGarage } from '../../seeds/garage/large-garage.ts';
 import { MeasureOfVisitSchema, type RunHistory, RunHistorySchema } from '../../shared/contract/garage.ts';
 import { newGarage } from '../db/temporary.ts';
+import { english } from '../english.ts';
 
 /** Mean of a line's level at a position in one state and speed band, m/s². */
 function lineLevel(history: RunHistory, label: string, position: string): number {
@@ -81,7 +82,7 @@ test('in the demo garage a van is watched over six visits, and its known growth 
   expect(answer.verdict).toBe('gettingWorse');
   expect(answer.worse).toContain('Ring gear mesh 1×');
   const trend = shown!.againstOdometer;
-  if (trend.kind !== 'fitted') throw new Error(trend.sentence);
+  if (trend.kind !== 'fitted') throw new Error(english(trend.sentence));
   expect(trend.growth.low).toBeLessThan(1.1);
   expect(trend.growth.high).toBeGreaterThan(1.1);
   expect(garage.outcomes.awaited().map((check) => check.vehicleId)).toEqual([van!.id]);

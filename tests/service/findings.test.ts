@@ -8,6 +8,7 @@ import { openApp } from '../../electron/service/open-app.ts';
 import { randomScenario, writeScenarioBundle } from '../../seeds/scenarios/index.ts';
 import type { AnalysisProgress } from '../../shared/contract/findings-requests.ts';
 import type { RequestInput, RequestName, RequestOutput } from '../../shared/contract/requests.ts';
+import { english } from '../english.ts';
 
 /** The findings behind their requests, on a simulated car whose rear differential sings, 2 runs of 12 s. */
 
@@ -173,7 +174,7 @@ it('says that findings are out of date when a fact was changed or a run was adde
   // Its recording is gone: the others are analysed, and that is said.
   const again = await ask('findings.analyse', { visitId });
   expect(again!.runIds).toHaveLength(3);
-  expect(again!.findings.notices.join(' ')).toContain('Run 3 (run-3.wav) was left out');
+  expect(again!.findings.notices.map(english).join(' ')).toContain('Run 3 (run-3.wav) was left out');
 }, 60_000);
 
 it('refuses with a sentence where there is nothing to analyse', async () => {

@@ -15,6 +15,7 @@ import { emptyInspection, type Inspection } from '../../shared/visit-work/inspec
 import { emptyIntake } from '../../shared/visit-work/intake.ts';
 import { emptyRigging } from '../../shared/visit-work/rigging.ts';
 import { defaultSettings, type Settings } from '../../shared/visit-work/settings.ts';
+import { english } from '../english.ts';
 
 let folder: string;
 let app: App;
@@ -110,7 +111,7 @@ describe('a visit from its beginning', () => {
     expect(intake.tyres.size).toBe('205/55R16');
     expect(intake.tyres.wheels['rear-left'].pressure_kPa).toBeNull();
     const less = await ask('work.saveIntake', { visitId, intake: { ...intake, odometer_km: 100_000 } });
-    expect(less.reminders.map((r) => r.text).join()).toContain('less than at the last visit');
+    expect(less.reminders.map((r) => english(r.text)).join()).toContain('less than at the last visit');
   });
 
   it('any step can be skipped, comes back as a reminder, and goes once it is done', async () => {
@@ -532,7 +533,7 @@ describe('pickups and settings', () => {
     expect(channels[0]).toMatchObject({ pickup: 'A', position: 'hub-rear-left' });
     expect((channels[0] as { fullScale_m_s2: number }).fullScale_m_s2).toBeCloseTo(490.2, 1);
     expect(channels[1]).toMatchObject({ pickup: 'B', fullScale_m_s2: null });
-    expect(work.reminders.map((r) => r.text).join('\n')).toMatch(/Relative levels on channel 2/);
+    expect(work.reminders.map((r) => english(r.text)).join('\n')).toMatch(/Relative levels on channel 2/);
   });
 
   it('a calibration that was made becomes the pickup’s; a refused one after it does not', async () => {
@@ -618,7 +619,7 @@ describe('the road card of a visit', () => {
       'done',
       'missing',
     ]);
-    expect(work.reminders.map((r) => r.text).join('\n')).toContain('Gentle left-hand bends');
+    expect(work.reminders.map((r) => english(r.text)).join('\n')).toContain('Gentle left-hand bends');
     const found = await ask('roadCard.segments', { runId: run.id });
     expect(found.map((f) => f.segment.state)).toEqual(['drive', 'swayLeft']);
   });

@@ -5,6 +5,7 @@ import { missingOf } from '../../shared/visit-work/missing.ts';
 import { tyreAge_years } from '../../shared/visit-work/tyre-age.ts';
 import { UNNAMED_SPEC } from '../../shared/visit-work/unnamed.ts';
 import { intakeOf, vehicleAfterIntake } from '../../shared/visit-work/vehicle-of-intake.ts';
+import { english } from '../english.ts';
 
 const issues = (intake: unknown) =>
   IntakeSchema.safeParse(intake).error?.issues.map((i) => `${i.path.join('.')}: ${i.message}`) ?? [];
@@ -121,7 +122,7 @@ describe('what is missing', () => {
   it('says for each open answer what it would add, the most useful first', () => {
     const missing = missingOf(emptyIntake());
     expect(missing[0]).toMatchObject({ field: 'driveline.layout' });
-    expect(missing.every((m) => /\.$/.test(m.adds) && m.name.length > 0)).toBe(true);
+    expect(missing.every((m) => /\.$/.test(english(m.adds)) && english(m.name).length > 0)).toBe(true);
     expect(new Set(missing.map((m) => m.field)).size).toBe(missing.length);
   });
 

@@ -4,6 +4,7 @@ import { emptyInspection } from '../../shared/visit-work/inspection.ts';
 import { emptyIntake } from '../../shared/visit-work/intake.ts';
 import { remindersOf, type VisitSoFar } from '../../shared/visit-work/reminders.ts';
 import { emptyRigging } from '../../shared/visit-work/rigging.ts';
+import { english } from '../english.ts';
 
 const visit = (change: Partial<VisitSoFar> = {}): VisitSoFar => ({
   intake: emptyIntake(),
@@ -21,7 +22,7 @@ const visit = (change: Partial<VisitSoFar> = {}): VisitSoFar => ({
 });
 const texts = (change: Partial<VisitSoFar>) =>
   remindersOf(visit(change))
-    .map((r) => `${r.weight} ${r.step}: ${r.text}`)
+    .map((r) => `${r.weight} ${r.step}: ${english(r.text)}`)
     .join('\n');
 
 const rigging = (ticked: ReturnType<typeof cautionsFor> = []) => ({
@@ -48,7 +49,7 @@ describe('reminders', () => {
   it('the cautions to tick know whether there is high voltage', () => {
     expect(cautionsFor(false)).not.toContain('highVoltage');
     expect(cautionsFor(true)).toContain('highVoltage');
-    expect(cautionsFor(null)).toEqual(Object.keys(CAUTIONS));
+    expect(cautionsFor(null)).toEqual([...CAUTIONS]);
     expect(texts({ rigging: rigging() })).toContain(`7 of 7 cautions are not ticked`);
     expect(texts({ rigging: rigging(cautionsFor(null)) })).not.toContain('cautions');
   });

@@ -1,6 +1,7 @@
 import type { CheckResult } from '../../../shared/contract/visit-work.ts';
-import { type ChannelFault, FAULT_SENTENCES } from '../../../shared/diagnosis/channel-faults.ts';
+import type { ChannelFault } from '../../../shared/diagnosis/channel-faults.ts';
 import { type ChannelStatistics, ChannelWatch, channelFaults } from '../../../shared/diagnosis/channels.ts';
+import { nameIn } from '../../../shared/messages/tell.ts';
 import { DecimatedChannels } from '../decimated-channels.ts';
 import { HumWatch } from '../hum-watch.ts';
 import { type Check, type CheckSetting, channelsInWords } from './check.ts';
@@ -84,7 +85,7 @@ export class LeadCheck implements Check {
     const channels = this.#setting.channels.map(({ channel }, c) => {
       const own = faults[c]!.filter(isLeadFault).filter((f) => holdsAtRest(f, statistics[c]!));
       if (this.#hums[c]) own.push('hum');
-      const words = own.map((f) => FAULT_SENTENCES[f]).join('; ');
+      const words = own.map((f) => nameIn('en', 'fault', f)).join('; ');
       return {
         channel,
         faults: own,

@@ -1,5 +1,5 @@
 import type { CheckResult } from '../../../shared/contract/visit-work.ts';
-import { placeName } from '../../../shared/diagnosis/words-for.ts';
+import { nameIn } from '../../../shared/messages/tell.ts';
 import type { Check, CheckSetting } from './check.ts';
 import { type Tap, TapWatch } from './tap-watch.ts';
 
@@ -100,7 +100,7 @@ export class TapCheck implements Check {
 
   #placeOf(channel: number): string {
     const placed = this.#setting.channels.find((c) => c.channel === channel);
-    return placed ? placeName(placed.position) : `place of channel ${channel}`;
+    return placed ? nameIn('en', 'place', placed.position) : `place of channel ${channel}`;
   }
 
   #result(

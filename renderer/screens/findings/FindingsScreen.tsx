@@ -8,6 +8,7 @@ import { Page } from '../../components/Page.tsx';
 import { StepLine } from '../../components/StepLine.tsx';
 import { useStep } from '../../components/WorkPage.tsx';
 import { formatDay, formatTime } from '../../format.ts';
+import { useTell } from '../../i18n/use-tell.ts';
 import { KEYS } from '../../keys.ts';
 import { stepPath } from '../../steps.ts';
 import { useApp } from '../../store/context.ts';
@@ -20,6 +21,7 @@ import { VerdictSign } from './VerdictSign.tsx';
 /** What makes the noise, how sure that is, why, and what to do next. */
 export function FindingsScreen({ visitId }: { visitId: number }) {
   const { t, i18n } = useTranslation();
+  const tell = useTell();
   const visit = useApp((s) => (s.visit?.id === visitId ? s.visit : null));
   const kept = useApp((s) => (s.findings?.visitId === visitId ? s.findings : null));
   const analysis = useApp((s) => (s.analysis?.visitId === visitId ? s.analysis : null));
@@ -73,7 +75,7 @@ export function FindingsScreen({ visitId }: { visitId: number }) {
             </Button>
           </span>
         </div>
-        {kept && <p className={styles.summary}>{kept.findings.summary}</p>}
+        {kept && <p className={styles.summary}>{tell(kept.findings.summary)}</p>}
         <p className={styles.origin}>
           <Link href={`/visits/${visitId}`}>
             ←{' '}

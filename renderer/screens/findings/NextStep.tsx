@@ -1,6 +1,7 @@
 import { useTranslation } from 'react-i18next';
 import type { Findings } from '../../../shared/diagnosis/findings.ts';
 import { Button } from '../../components/Button.tsx';
+import { useTell } from '../../i18n/use-tell.ts';
 import { positionName } from '../../i18n/words.ts';
 import { KEYS } from '../../keys.ts';
 import styles from './NextStep.module.css';
@@ -8,6 +9,7 @@ import styles from './NextStep.module.css';
 /** What to do now: where to clamp next and why, or that it is settled. */
 export function NextStep({ findings }: { findings: Findings }) {
   const { t } = useTranslation();
+  const tell = useTell();
   const { verdict, nextPlacement } = findings;
   if (verdict === 'pinpointed' || verdict === 'nothingAbnormal') {
     const settled = verdict === 'pinpointed';
@@ -29,7 +31,7 @@ export function NextStep({ findings }: { findings: Findings }) {
               {i + 1}
             </span>
             <span>
-              <b>{positionName(t, position)}.</b> {why}
+              <b>{positionName(t, position)}.</b> {tell(why)}
             </span>
           </li>
         ))}

@@ -2,6 +2,7 @@ import { useTranslation } from 'react-i18next';
 import type { SourceFinding } from '../../../shared/diagnosis/findings.ts';
 import type { Source } from '../../../shared/driveline/words.ts';
 import { KeyButton } from '../../components/KeyButton.tsx';
+import { useTell } from '../../i18n/use-tell.ts';
 import type { KeyHandlers } from '../../use-keys.ts';
 import { percent } from './findings-words.ts';
 import styles from './RankedParts.module.css';
@@ -18,6 +19,7 @@ interface Props {
 /** The parts by probability; the chosen one opens its evidence. */
 export function RankedParts({ ranked, others, part, choose, keys }: Props) {
   const { t } = useTranslation();
+  const tell = useTell();
   const most = Math.max(0, ...others.map((o) => o.probability));
   return (
     <section className={styles.panel} aria-labelledby="parts-title">
@@ -48,9 +50,11 @@ export function RankedParts({ ranked, others, part, choose, keys }: Props) {
               </button>
               {open && (
                 <ul className={styles.evidence}>
-                  {evidence.map(({ text }) => (
-                    <li key={text}>{text}</li>
-                  ))}
+                  {evidence
+                    .map(({ text }) => tell(text))
+                    .map((text) => (
+                      <li key={text}>{text}</li>
+                    ))}
                   {evidence.length === 0 && <li>{t('findings.parts.noEvidence')}</li>}
                 </ul>
               )}

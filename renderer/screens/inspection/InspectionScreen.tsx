@@ -11,6 +11,7 @@ import { WorkPage } from '../../components/WorkPage.tsx';
 import type { Texts } from '../../forms/texts.ts';
 import { useLiveValue } from '../../forms/use-live-value.ts';
 import { type WorkForm as Methods, useWorkForm } from '../../forms/use-work-form.ts';
+import { useTell } from '../../i18n/use-tell.ts';
 import { useApp } from '../../store/context.ts';
 import styles from './Inspection.module.css';
 import { UnitFields } from './UnitFields.tsx';
@@ -31,6 +32,7 @@ export function InspectionScreen({ visitId }: { visitId: number }) {
 function InspectionFields({ work }: { work: VisitWork }) {
   const { visitId } = work;
   const { t } = useTranslation();
+  const tell = useTell();
   const changeWork = useApp((s) => s.changeWork);
   const units = useApp((s) => s.settings.units);
   const { layout } = work.intake.driveline;
@@ -65,9 +67,9 @@ function InspectionFields({ work }: { work: VisitWork }) {
           {t(weights.length > 0 ? 'inspection.weightsHint' : 'inspection.noWeights')}
         </p>
         <ul>
-          {weights.map((weight) => (
-            <li key={weight.text}>
-              <b>{t(`part.${weight.source}`)}</b> {weight.text}
+          {weights.map(({ source, kind, position, text }) => (
+            <li key={`${kind} ${position}`}>
+              <b>{t(`part.${source}`)}</b> {tell(text)}
             </li>
           ))}
         </ul>

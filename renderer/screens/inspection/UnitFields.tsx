@@ -1,11 +1,13 @@
 import { useWatch } from 'react-hook-form';
 import { useTranslation } from 'react-i18next';
 import { DEBRIS, type FluidUnit } from '../../../shared/diagnosis/inspection.ts';
+import type { Message } from '../../../shared/messages/message.ts';
 import { unitOf } from '../../../shared/units/units.ts';
 import { Choice } from '../../components/Choice.tsx';
 import { TextField } from '../../components/Field.tsx';
 import { PhotoField } from '../../components/PhotoField.tsx';
 import { NUMERIC } from '../../forms/numeric.ts';
+import { useTell } from '../../i18n/use-tell.ts';
 import { useApp } from '../../store/context.ts';
 import styles from './Inspection.module.css';
 import type { InspectionForm } from './InspectionScreen.tsx';
@@ -14,12 +16,13 @@ interface Props {
   form: InspectionForm;
   visitId: number;
   units: readonly FluidUnit[];
-  doubts: readonly { unit: FluidUnit; text: string }[];
+  doubts: readonly { unit: FluidUnit; text: Message }[];
 }
 
 /** Each unit with a fluid: what was on its magnet, what came out and went in, how its plugs were tightened. */
 export function UnitFields({ form, visitId, units, doubts }: Props) {
   const { t } = useTranslation();
+  const tell = useTell();
   return (
     <section aria-labelledby="units-title">
       <h2 id="units-title">{t('inspection.units')}</h2>
@@ -31,7 +34,7 @@ export function UnitFields({ form, visitId, units, doubts }: Props) {
           visitId={visitId}
           at={i}
           unit={unit}
-          doubts={doubts.filter((d) => d.unit === unit).map((d) => d.text)}
+          doubts={doubts.filter((d) => d.unit === unit).map((d) => tell(d.text))}
         />
       ))}
     </section>

@@ -5,8 +5,8 @@ import { TextArea, TextField } from '../../components/Field.tsx';
 import { FieldGroup, Wide } from '../../components/FieldGroup.tsx';
 import { NUMERIC } from '../../forms/numeric.ts';
 import { useApp } from '../../store/context.ts';
-import { addsOf } from './adds.ts';
 import type { IntakeForm } from './IntakeScreen.tsx';
+import { useAdds } from './use-adds.ts';
 
 const HEARD = {
   bend: ['left', 'right', 'both', 'noDifference'],
@@ -20,6 +20,7 @@ const HEARD = {
 /** The owner's words, and when he hears it. */
 export function ComplaintFields({ form }: { form: IntakeForm }) {
   const { t } = useTranslation();
+  const addsOf = useAdds();
   const units = useApp((s) => s.settings.units);
   const { bind } = form;
   const speed = { unit: unitOf('speed', units) };

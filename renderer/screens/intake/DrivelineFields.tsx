@@ -6,15 +6,16 @@ import { Choice } from '../../components/Choice.tsx';
 import { TextField } from '../../components/Field.tsx';
 import { FieldGroup, Wide } from '../../components/FieldGroup.tsx';
 import { NUMERIC } from '../../forms/numeric.ts';
-import { addsOf } from './adds.ts';
 import styles from './DrivelineFields.module.css';
 import type { IntakeForm } from './IntakeScreen.tsx';
+import { useAdds } from './use-adds.ts';
 
 const MOST_GEARS = 14;
 
 /** What turns how fast: layout, teeth, ratios, bearing geometry. */
 export function DrivelineFields({ form }: { form: IntakeForm }) {
   const { t } = useTranslation();
+  const addsOf = useAdds();
   const { bind } = form;
   return (
     <FieldGroup title={t('intake.driveline')}>
@@ -97,6 +98,7 @@ export function DrivelineFields({ form }: { form: IntakeForm }) {
 
 function GearRatios({ form }: { form: IntakeForm }) {
   const { t } = useTranslation();
+  const addsOf = useAdds();
   const { fields, append, remove } = useFieldArray({ control: form.control, name: 'driveline.gearRatios' });
   return (
     <fieldset className={styles.gears}>

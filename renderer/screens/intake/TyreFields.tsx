@@ -7,13 +7,14 @@ import { TextField } from '../../components/Field.tsx';
 import { FieldGroup, Wide } from '../../components/FieldGroup.tsx';
 import { NUMERIC } from '../../forms/numeric.ts';
 import { useApp } from '../../store/context.ts';
-import { addsOf } from './adds.ts';
 import type { IntakeForm } from './IntakeScreen.tsx';
 import styles from './TyreFields.module.css';
+import { useAdds } from './use-adds.ts';
 
 /** Size, and each tyre's pressure, tread and age. */
 export function TyreFields({ form }: { form: IntakeForm }) {
   const { t } = useTranslation();
+  const addsOf = useAdds();
   const units = useApp((s) => s.settings.units);
   const { bind } = form;
   const size = useWatch({ control: form.control, name: 'tyres.size' });

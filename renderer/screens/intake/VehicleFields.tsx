@@ -6,12 +6,13 @@ import { TextField } from '../../components/Field.tsx';
 import { FieldGroup } from '../../components/FieldGroup.tsx';
 import { NUMERIC } from '../../forms/numeric.ts';
 import { useApp } from '../../store/context.ts';
-import { addsOf } from './adds.ts';
 import type { IntakeForm } from './IntakeScreen.tsx';
+import { useAdds } from './use-adds.ts';
 
 /** Which vehicle it is. */
 export function VehicleFields({ form }: { form: IntakeForm }) {
   const { t } = useTranslation();
+  const addsOf = useAdds();
   const units = useApp((s) => s.settings.units);
   const { bind } = form;
   return (

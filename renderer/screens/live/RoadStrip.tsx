@@ -1,6 +1,8 @@
 import { useEffect, useState } from 'react';
 import { useTranslation } from 'react-i18next';
+import type { Message } from '../../../shared/messages/message.ts';
 import { KeyButton } from '../../components/KeyButton.tsx';
+import { useTell } from '../../i18n/use-tell.ts';
 import { useApp } from '../../store/context.ts';
 import type { KeyHandlers } from '../../use-keys.ts';
 import styles from './RoadStrip.module.css';
@@ -8,6 +10,7 @@ import styles from './RoadStrip.module.css';
 /** The road card in one line: what is driven now, how long it has counted, and how many are done. */
 export function RoadStrip({ visitId, keys }: { visitId: number; keys: KeyHandlers }) {
   const { t } = useTranslation();
+  const tell = useTell();
   const card = useApp((s) => (s.work?.visitId === visitId ? s.work.roadCard : null));
   const known = useApp((s) => s.work?.visitId === visitId);
   const loadWork = useApp((s) => s.loadWork);
@@ -32,11 +35,11 @@ export function RoadStrip({ visitId, keys }: { visitId: number; keys: KeyHandler
           <b className={styles.count}>{t('road.count', { done, count: card.manoeuvres.length })}</b>
           {now ? (
             <>
-              <b className={styles.now}>{now.title}</b>
+              <b className={styles.now}>{tell(now.title)}</b>
               <progress
                 max={now.wanted_s}
                 value={Math.min(is?.held_s ?? 0, now.wanted_s)}
-                aria-label={now.title}
+                aria-label={tell(now.title)}
               />
               <span className={styles.held}>
                 {t('road.held', { held: Math.floor(is?.held_s ?? 0), wanted: now.wanted_s })}
@@ -62,14 +65,15 @@ const STANDS_ms = 8000;
 
 /** What was said last, while it still holds. */
 function useLastSaid(recording: boolean): string {
+  const tell = useTell();
   const prompt = useApp((s) => s.lastPrompt);
-  const [said, setSaid] = useState('');
+  const [said, setSaid] = useState<Message | null>(null);
   useEffect(() => {
-    setSaid(prompt?.say ?? '');
-    const timer = setTimeout(() => setSaid(''), STANDS_ms);
+    setSaid(prompt?.say ?? null);
+    const timer = setTimeout(() => setSaid(null), STANDS_ms);
     return () => clearTimeout(timer);
   }, [prompt]);
   // biome-ignore lint/correctness/useExhaustiveDependencies: what was said before a recording is over with it
-  useEffect(() => setSaid(''), [recording]);
-  return said;
+  useEffect(() => setSaid(null), [recording]);
+  return said ? tell(said) : '';
 }

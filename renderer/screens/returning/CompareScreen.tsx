@@ -5,6 +5,7 @@ import type { CommonGround, VisitComparison } from '../../../shared/contract/ret
 import { SelectField } from '../../components/Field.tsx';
 import { Page } from '../../components/Page.tsx';
 import { formatDay } from '../../format.ts';
+import { useTell } from '../../i18n/use-tell.ts';
 import { positionName } from '../../i18n/words.ts';
 import { useApp } from '../../store/context.ts';
 import { groundKey } from '../../store/returning.ts';
@@ -112,12 +113,13 @@ function Compared({
   days: { earlier: string; later: string };
 }) {
   const { t } = useTranslation();
+  const tell = useTell();
   const [chosen, setChosen] = useState(() => startingGround(comparison));
   const player = usePairPlayer(chosen);
   useKeys('visit', player.keys);
   return (
     <>
-      <p className={styles.summary}>{comparison.summary}</p>
+      <p className={styles.summary}>{tell(comparison.summary)}</p>
       {chosen ? (
         <>
           <SelectField
@@ -151,11 +153,13 @@ function Compared({
 
 function Refusals({ refused }: { refused: VisitComparison['refused'] }) {
   const { t } = useTranslation();
+  const tell = useTell();
+  const told = refused.map((r) => ({ ...r, sentence: tell(r.sentence) }));
   return (
     <section aria-labelledby="refused-title">
       <h2 id="refused-title">{t('compare.refused')}</h2>
       <ul className={styles.refused}>
-        {refused.map((r) => (
+        {told.map((r) => (
           <li key={`${r.reason} ${r.sentence}`}>
             <b>{t(`compare.reason.${r.reason}`)}</b>
             <span>

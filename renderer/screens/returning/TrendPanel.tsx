@@ -5,6 +5,7 @@ import { Button } from '../../components/Button.tsx';
 import { SelectField, TextField } from '../../components/Field.tsx';
 import { LineChart } from '../../components/LineChart.tsx';
 import { formatNumber } from '../../format.ts';
+import { useTell } from '../../i18n/use-tell.ts';
 import { positionName } from '../../i18n/words.ts';
 import { useApp } from '../../store/context.ts';
 import { type TrendAxis, trendData, trendOf, trendOptions } from './trend-options.ts';
@@ -25,6 +26,7 @@ export function TrendPanel({ vehicleId, wear, shown }: Props) {
   );
   const data = useMemo(() => trendData(shown, axis), [shown, axis]);
   const figureName = useFigureName();
+  const tell = useTell();
   const series = wear.series.find((s) => s.key === shown.key);
   if (!series) return null;
   const trend = trendOf(shown, axis);
@@ -70,7 +72,7 @@ export function TrendPanel({ vehicleId, wear, shown }: Props) {
         {trend.kind === 'fitted' && <li data-mark="line">{t('wear.legendLine')}</li>}
         {shown.limit && <li data-mark="limit">{t('wear.legendLimit')}</li>}
       </ul>
-      {trend.sentence !== wear.answer.howFast && <p>{trend.sentence}</p>}
+      {tell(trend.sentence) !== tell(wear.answer.howFast) && <p>{tell(trend.sentence)}</p>}
     </div>
   );
 }

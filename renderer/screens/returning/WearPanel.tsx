@@ -5,6 +5,7 @@ import type { VehiclePage } from '../../../shared/contract/garage.ts';
 import type { VehicleWear } from '../../../shared/contract/returning-car.ts';
 import button from '../../components/Button.module.css';
 import { Button } from '../../components/Button.tsx';
+import { useTell } from '../../i18n/use-tell.ts';
 import { useApp } from '../../store/context.ts';
 import { OutcomeForm } from './OutcomeForm.tsx';
 import { TrendPanel } from './TrendPanel.tsx';
@@ -53,26 +54,27 @@ export function WearPanel({ vehicleId, visits }: { vehicleId: number; visits: Ve
 
 function Answers({ wear: { answer } }: { wear: VehicleWear }) {
   const { t } = useTranslation();
+  const tell = useTell();
   return (
     <dl className={styles.answers}>
       <div data-verdict={answer.verdict} className={styles.verdict}>
         <dt>{t('wear.worse')}</dt>
         <dd>
           <b>{t(`wear.verdict.${answer.verdict}`)}</b>
-          <span>{answer.worse}</span>
+          <span>{tell(answer.worse)}</span>
         </dd>
       </div>
       <div>
         <dt>{t('wear.howFast')}</dt>
-        <dd>{answer.howFast}</dd>
+        <dd>{tell(answer.howFast)}</dd>
       </div>
       <div>
         <dt>{t('wear.lastTime')}</dt>
-        <dd>{answer.lastTime}</dd>
+        <dd>{tell(answer.lastTime)}</dd>
       </div>
       <div>
         <dt>{t('wear.lookAgain')}</dt>
-        <dd>{answer.lookAgain}</dd>
+        <dd>{tell(answer.lookAgain)}</dd>
       </div>
     </dl>
   );

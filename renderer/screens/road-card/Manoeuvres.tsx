@@ -2,6 +2,7 @@ import { useTranslation } from 'react-i18next';
 import type { VisitWork } from '../../../shared/contract/visit-work.ts';
 import type { RoadCard } from '../../../shared/road-card/manoeuvre.ts';
 import { Button } from '../../components/Button.tsx';
+import { useTell } from '../../i18n/use-tell.ts';
 import { useApp } from '../../store/context.ts';
 import styles from './Manoeuvres.module.css';
 
@@ -10,11 +11,12 @@ const SIGNS = { done: '✓', underWay: '◐', missing: '○' } as const;
 /** The card: read before the drive, and looked at afterwards for what is still missing. */
 export function Manoeuvres({ work, card }: { work: VisitWork; card: RoadCard }) {
   const { t } = useTranslation();
+  const tell = useTell();
   const followed = useApp((s) => s.roadProgress);
   const spoken = useApp((s) => s.spokenPrompts);
   const flipSpoken = useApp((s) => s.flipSpokenPrompts);
   const progress = followed ?? work.roadProgress;
-  const cautions = [...new Set(card.manoeuvres.flatMap((m) => m.cautions))];
+  const cautions = [...new Set(card.manoeuvres.flatMap((m) => m.cautions.map(tell)))];
   const done = progress.manoeuvres.filter((m) => m.state === 'done').length;
   return (
     <section className={styles.card} aria-labelledby="card-title">
@@ -24,7 +26,7 @@ export function Manoeuvres({ work, card }: { work: VisitWork; card: RoadCard }) 
           {t(spoken ? 'road.spokenOn' : 'road.spokenOff')}
         </Button>
       </div>
-      <p className={styles.soft}>{card.madeFrom}</p>
+      <p className={styles.soft}>{tell(card.madeFrom)}</p>
       {cautions.length > 0 && (
         <div className={styles.cautions}>
           <h3>⚠ {t('caution.title')}</h3>
@@ -46,11 +48,11 @@ export function Manoeuvres({ work, card }: { work: VisitWork; card: RoadCard }) 
                 {SIGNS[state]}
               </span>
               <div className={styles.words}>
-                <b>{m.title}</b>
-                <span className={styles.soft}>{m.why}</span>
+                <b>{tell(m.title)}</b>
+                <span className={styles.soft}>{tell(m.why)}</span>
               </div>
               <div className={styles.held}>
-                <progress max={m.wanted_s} value={Math.min(held, m.wanted_s)} aria-label={m.title} />
+                <progress max={m.wanted_s} value={Math.min(held, m.wanted_s)} aria-label={tell(m.title)} />
                 <span>
                   {t(`road.state.${state}`)} ·{' '}
                   {t('road.held', { held: Math.floor(held), wanted: m.wanted_s })}

@@ -1,8 +1,9 @@
 import { useEffect, useState } from 'react';
 import { useWatch } from 'react-hook-form';
 import { useTranslation } from 'react-i18next';
+import { LANGUAGES } from '../../../shared/messages/language.ts';
 import { UNIT_SYSTEMS } from '../../../shared/units/units.ts';
-import { LANGUAGES, type Settings, SettingsSchema } from '../../../shared/visit-work/settings.ts';
+import { type Settings, SettingsSchema } from '../../../shared/visit-work/settings.ts';
 import { Button } from '../../components/Button.tsx';
 import { SelectField, TextArea, TextField } from '../../components/Field.tsx';
 import { FieldGroup } from '../../components/FieldGroup.tsx';

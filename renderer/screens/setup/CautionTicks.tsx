@@ -1,6 +1,7 @@
 import { useTranslation } from 'react-i18next';
-import { CAUTIONS, type Caution, cautionsFor } from '../../../shared/visit-work/cautions.ts';
+import { type Caution, cautionsFor, cautionText } from '../../../shared/visit-work/cautions.ts';
 import styles from '../../components/Cautions.module.css';
+import { useTell } from '../../i18n/use-tell.ts';
 
 interface Props {
   electricDrive: boolean | null;
@@ -11,6 +12,7 @@ interface Props {
 /** The cautions as a list to tick. Nothing is held up by one that is not; it comes back as a reminder. */
 export function CautionTicks({ electricDrive, ticked, onTick }: Props) {
   const { t } = useTranslation();
+  const tell = useTell();
   return (
     <fieldset className={styles.box}>
       <legend className={styles.legend}>⚠ {t('caution.title')}</legend>
@@ -21,7 +23,7 @@ export function CautionTicks({ electricDrive, ticked, onTick }: Props) {
             checked={ticked.includes(caution)}
             onChange={(event) => onTick(caution, event.target.checked)}
           />
-          {CAUTIONS[caution]}
+          {tell(cautionText(caution))}
         </label>
       ))}
       <p>{t('caution.law')}</p>

@@ -1,5 +1,6 @@
 import type { DrawnSpectrum, Findings } from '../../diagnosis/findings.ts';
 import type { Source } from '../../driveline/words.ts';
+import { orderName } from '../../messages/tell.ts';
 import type { ReportData } from '../report-data.ts';
 import type { ReportWords } from '../words.ts';
 import { clipped } from './clipped.ts';
@@ -121,7 +122,7 @@ export function spectrumContent(
   const own = findings.lines.filter((l) => source !== null && l.sources.includes(source));
   const end = Math.min(...shown.map((s) => s.first + s.step * (s.rms.length - 1)));
   const marks = own
-    .map((l) => ({ label: orderLabel(l.label, words), order: l.order }))
+    .map((l) => ({ label: orderName(words.language, l.label), order: l.order }))
     .filter((m) => m.order <= end);
   const heardAt = convincing.order !== null && convincing.order <= end ? convincing.order : null;
   if (marks.length === 0 && heardAt !== null) {
@@ -168,12 +169,6 @@ function spectrumSentence(
   return `${t('spectrum.sentence', { part: named('part', source) })} ${t('spectrum.marked', { marks: told })}`;
 }
 
-/** `ring gear mesh 2×` in the report's language. */
-function orderLabel(label: string, { named }: ReportWords): string {
-  const [, name, multiple] = /^(.*?)( \d+×)?$/.exec(label)!;
-  return `${named('order', name!)}${multiple ?? ''}`;
-}
-
 /** Parts of the measures that belong to a source. */
 const belongs = (part: string, source: Source | null): boolean =>
   source !== null &&
@@ -203,7 +198,7 @@ export function comparisonContent(
     .slice(0, MOST_ROWS)
     .map(({ d }) => {
       const label =
-        d.kind === 'bandLevel' ? t('comparison.band', { band: d.label }) : orderLabel(d.label, words);
+        d.kind === 'bandLevel' ? t('comparison.band', { band: d.label }) : orderName(words.language, d.label);
       const sign = d.difference_db > 0 ? '+' : '';
       return {
         figure: t('comparison.row', { figure: label, place: clipped(named('place', d.position), 40) }),

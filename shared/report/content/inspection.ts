@@ -1,3 +1,4 @@
+import { hardStops } from '../../diagnosis/inspection.ts';
 import type { Inspection } from '../../visit-work/inspection.ts';
 import type { ReportWords } from '../words.ts';
 import { clipped } from './clipped.ts';
@@ -6,16 +7,9 @@ const LONGEST_NOTE = 100;
 type Unit = Inspection['units'][number];
 
 /** Findings with which nobody drives on, in the report's language. */
-export function stopsContent(inspection: Inspection | null, { t, named }: ReportWords): readonly string[] {
+export function stopsContent(inspection: Inspection | null, { tell }: ReportWords): readonly string[] {
   if (!inspection) return [];
-  return [
-    ...inspection.wheels
-      .filter((w) => w.play === 'clear')
-      .map((w) => t('stop.play', { wheel: t(`wheel.${w.wheel}`) })),
-    ...inspection.units
-      .filter((u) => u.debris === 'chips')
-      .map((u) => t('stop.chips', { unit: named('unit', u.unit) })),
-  ];
+  return hardStops(inspection).map((stop) => tell(stop.text));
 }
 
 /** What eyes, hands and the drain plug said, a sentence for each wheel and unit that was looked at. */

@@ -1,5 +1,5 @@
 import { isLeftOut } from '../../diagnosis/channel-faults.ts';
-import type { Evidence, Findings, SourceFinding } from '../../diagnosis/findings.ts';
+import type { Findings, SourceFinding } from '../../diagnosis/findings.ts';
 import type { ReportWords } from '../words.ts';
 import { clipped } from './clipped.ts';
 
@@ -20,7 +20,6 @@ const MOST_PLACES = 3;
 const MOST_LEFT_OUT = 3;
 /** No measurement is certain: what rounds to one is not said. */
 const SUREST = 0.999;
-const STEADY_DB = 3;
 
 /** The most probable sources that together hold `HELD`. */
 function openSources(findings: Findings): SourceFinding[] {
@@ -32,37 +31,6 @@ function openSources(findings: Findings): SourceFinding[] {
     held += source.probability;
   }
   return open;
-}
-
-/** A sentence of the evidence in the report's language, from its kind and figures. */
-function evidenceSentence(evidence: Evidence, words: ReportWords): string | null {
-  const { kind, position, value } = evidence;
-  // The analysis says it in English, and in more words than its figures give.
-  if (words.language === 'en') return evidence.text;
-  const place = position === null ? '' : words.named('place', position);
-  const decibels = words.decibels(Math.abs(value));
-  switch (kind) {
-    case 'order':
-      return value >= 1
-        ? words.t('evidence.order', { value: decibels, place })
-        : words.t('evidence.orderFaint', { place });
-    case 'envelope':
-      return words.t('evidence.envelope', { place });
-    case 'band':
-      return words.t('evidence.band', { value: decibels, place });
-    case 'torque':
-      return Math.abs(value) < STEADY_DB
-        ? words.t('evidence.torqueSteady')
-        : words.t('evidence.torque', { value: decibels });
-    case 'sway':
-      return words.t('evidence.sway', { value: decibels });
-    case 'speed':
-      return words.t('evidence.speed');
-    case 'rule':
-      return words.t('evidence.rule');
-    case 'inspection':
-      return null;
-  }
 }
 
 /** The verdict in plain words, with its certainty and what speaks for it. */
@@ -98,11 +66,7 @@ export function verdictContent(findings: Findings | null, words: ReportWords): V
   const places = [...new Set(findings.nextPlacement.map((p) => p.position))].slice(0, MOST_PLACES);
   return {
     ...said[findings.verdict],
-    why: (first?.evidence ?? [])
-      .map((e) => evidenceSentence(e, words))
-      .filter((s) => s !== null)
-      .slice(0, MOST_REASONS)
-      .map((s) => clipped(s, 300)),
+    why: (first?.evidence ?? []).slice(0, MOST_REASONS).map((e) => clipped(words.tell(e.text), 300)),
     next:
       places.length > 0
         ? t('verdict.next', { places: list(places.map((p) => clipped(named('place', p), 60))) })

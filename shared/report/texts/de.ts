@@ -1,5 +1,6 @@
+import type { SameKeys } from '../../messages/same-keys.ts';
+import { NAMES } from '../../messages/texts/de-names.ts';
 import type { en } from './en.ts';
-import type { SameKeys } from './same-keys.ts';
 
 /** Every word of the report in German. */
 export const de: SameKeys<typeof en> = {
@@ -17,8 +18,6 @@ export const de: SameKeys<typeof en> = {
 
   stop: {
     title: 'NICHT FAHREN',
-    play: 'Deutliches Spiel am Rad {{wheel}}: Nicht fahren, bis es behoben ist.',
-    chips: 'Metallspäne am Magneten der Ablassschraube ({{unit}}): Nicht fahren, bis es behoben ist.',
   },
 
   verdict: {
@@ -36,18 +35,6 @@ export const de: SameKeys<typeof en> = {
     why: 'Warum',
     next: 'Was als Nächstes gemessen wird, um es zu klären: Die Aufnehmer kommen an {{places}}.',
     leftOut: 'Ausgelassen: Fahrt {{run}}, Kanal {{channel}} ({{place}}): {{faults}}.',
-  },
-  evidence: {
-    order:
-      'Ein Ton im Takt dieses Teils hebt sich um {{value}} vom Geräusch ringsum ab, am deutlichsten hier: {{place}}.',
-    orderFaint: 'Ein Ton im Takt dieses Teils ist da, am deutlichsten hier: {{place}}.',
-    envelope: 'Das Geräusch schlägt im Takt drehender Teile, am deutlichsten hier: {{place}}.',
-    band: 'Am lautesten ist das Geräusch hier: {{place}} ({{value}} über der nächsten Stelle).',
-    torque: 'Es ändert sich um {{value}} zwischen Zug, Schub und lastfreiem Rollen.',
-    torqueSteady: 'Zwischen Zug, Schub und lastfreiem Rollen ändert es sich kaum.',
-    sway: 'Es ändert sich um {{value}} zwischen dem Schwenken nach links und nach rechts.',
-    speed: 'Es folgt der Geschwindigkeit.',
-    rule: 'Nach den Regeln des Nachweises gilt es noch nicht als geklärt.',
   },
   fault: {
     dead: 'kein Signal',
@@ -95,13 +82,7 @@ export const de: SameKeys<typeof en> = {
     method:
       'Schwingungsaufnehmer wurden am Fahrwerk angeklemmt und auf der Straße aufgezeichnet; dieselbe Fahrt an allen Stellen zeigt, wo das Geräusch entsteht und wo es nur zu hören ist.',
   },
-  state: {
-    drive: 'unter Zug',
-    coast: 'im Schub',
-    float: 'ohne Last',
-    swayLeft: 'nach links geschwenkt',
-    swayRight: 'nach rechts geschwenkt',
-  },
+  state: NAMES.state,
 
   picture: {
     title: 'Wo es laut ist',
@@ -137,18 +118,6 @@ export const de: SameKeys<typeof en> = {
     sentenceAll: 'Jede Spitze ist ein Ton; die Marke zeigt den, der am meisten für den Befund spricht.',
     sentenceNone: 'Jede Spitze ist ein Ton; keine davon gehört sicher zum fraglichen Teil.',
     marked: 'Markiert: {{marks}}.',
-  },
-  order: {
-    wheel: 'Rad',
-    propshaft: 'Gelenkwelle',
-    'ring gear mesh': 'Tellerrad-Zahneingriff',
-    'front ring gear mesh': 'Tellerrad-Zahneingriff vorn',
-    'rear ring gear mesh': 'Tellerrad-Zahneingriff hinten',
-    'engine firing': 'Motorzündung',
-    'wheel bearing outer ring': 'Radlager-Außenring',
-    'wheel bearing inner ring': 'Radlager-Innenring',
-    'wheel bearing element': 'Radlager-Wälzkörper',
-    'wheel bearing cage': 'Radlager-Käfig',
   },
   comparison: {
     title: 'Vergleich mit dem Besuch vom {{date}}',
@@ -205,28 +174,10 @@ export const de: SameKeys<typeof en> = {
     none: 'Es wurde keine solche Prüfung notiert.',
     wheel: 'Rad {{wheel}}: {{found}}.',
     unit: '{{unit}}: {{found}}.',
-    play: { none: 'kein Spiel', slight: 'leichtes Spiel', clear: 'deutliches Spiel' },
-    drag: {
-      smooth: 'dreht sich von Hand leicht',
-      rough: 'dreht sich von Hand rau',
-      binding: 'klemmt beim Drehen von Hand',
-    },
-    debris: {
-      clean: 'nichts am Magneten',
-      finePaste: 'feine graue Paste am Magneten, das ist normaler Verschleiß',
-      flakes: 'Schuppen am Magneten',
-      chips: 'Späne am Magneten',
-    },
-    tyreWear: {
-      even: 'Reifen gleichmäßig abgefahren',
-      centre: 'Reifen in der Mitte abgefahren',
-      bothShoulders: 'Reifen an beiden Schultern abgefahren',
-      innerShoulder: 'Reifen an der inneren Schulter abgefahren',
-      outerShoulder: 'Reifen an der äußeren Schulter abgefahren',
-      feathered: 'Profil mit Grat',
-      cupped: 'Profil ausgewaschen',
-      flatSpot: 'Bremsplatte am Reifen',
-    },
+    play: NAMES.play,
+    drag: NAMES.drag,
+    debris: NAMES.debris,
+    tyreWear: NAMES.tyreWear,
     drained: '{{volume}} abgelassen',
     refilled: '{{volume}} eingefüllt',
     fluid: 'Flüssigkeit: {{fluid}}',
@@ -262,48 +213,5 @@ export const de: SameKeys<typeof en> = {
   },
   made: 'Erstellt mit Rumblepath.',
 
-  wheel: {
-    'front-left': 'vorn links',
-    'front-right': 'vorn rechts',
-    'rear-left': 'hinten links',
-    'rear-right': 'hinten rechts',
-  },
-  unit: {
-    'differential-front': 'Vorderachsgetriebe',
-    'differential-rear': 'Hinterachsgetriebe',
-    'transfer-case': 'Verteilergetriebe',
-    transmission: 'Getriebe',
-  },
-  place: {
-    'hub-front-left': 'Radnabe vorn links',
-    'hub-front-right': 'Radnabe vorn rechts',
-    'hub-rear-left': 'Radnabe hinten links',
-    'hub-rear-right': 'Radnabe hinten rechts',
-    'differential-front-left': 'Vorderachsgetriebe links',
-    'differential-front-right': 'Vorderachsgetriebe rechts',
-    'differential-rear-left': 'Hinterachsgetriebe links',
-    'differential-rear-right': 'Hinterachsgetriebe rechts',
-    'differential-rear-pinion': 'Hinterachsgetriebe an der Gelenkwelle',
-    'transfer-case': 'Verteilergetriebe',
-    transmission: 'Getriebe',
-    'propshaft-centre-bearing': 'Gelenkwellen-Mittellager',
-    'engine-mount': 'Motorlager',
-    'subframe-rear': 'Hinterachsträger',
-  },
-  part: {
-    'wheel-bearing-front-left': 'Radlager vorn links',
-    'wheel-bearing-front-right': 'Radlager vorn rechts',
-    'wheel-bearing-rear-left': 'Radlager hinten links',
-    'wheel-bearing-rear-right': 'Radlager hinten rechts',
-    'tyre-front-left': 'Reifen vorn links',
-    'tyre-front-right': 'Reifen vorn rechts',
-    'tyre-rear-left': 'Reifen hinten links',
-    'tyre-rear-right': 'Reifen hinten rechts',
-    'differential-front': 'Vorderachsgetriebe',
-    'differential-rear': 'Hinterachsgetriebe',
-    'propshaft-centre-bearing': 'Gelenkwellen-Mittellager',
-    transmission: 'Getriebe',
-    engine: 'Motor',
-    none: 'kein Fehler',
-  },
+  wheel: NAMES.wheel,
 };

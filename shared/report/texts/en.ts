@@ -1,3 +1,5 @@
+import { NAMES } from '../../messages/texts/en-names.ts';
+
 /** Every word of the report in English. Words of the arithmetic and of the advice: `shared/decision/words.ts`. */
 export const en = {
   title: 'Report on a noise',
@@ -14,8 +16,6 @@ export const en = {
 
   stop: {
     title: 'DO NOT DRIVE',
-    play: 'Clear play at the wheel {{wheel}}: do not drive until it is mended.',
-    chips: 'Metal chips on the magnet of the drain plug ({{unit}}): do not drive until it is mended.',
   },
 
   verdict: {
@@ -33,18 +33,6 @@ export const en = {
     why: 'Why',
     next: 'What is measured next, to settle it: pickups go to {{places}}.',
     leftOut: 'Left out, run {{run}}, channel {{channel}} ({{place}}): {{faults}}.',
-  },
-  evidence: {
-    order:
-      'A tone in the rhythm of this part stands {{value}} above the noise around it, clearest here: {{place}}.',
-    orderFaint: 'A tone in the rhythm of this part is there, clearest here: {{place}}.',
-    envelope: 'The noise beats in the rhythm of turning parts, clearest here: {{place}}.',
-    band: 'The noise is loudest here: {{place}} ({{value}} above the next place).',
-    torque: 'It changes by {{value}} between power, engine braking and no load.',
-    torqueSteady: 'It hardly changes between power, engine braking and no load.',
-    sway: 'It changes by {{value}} between swaying to the left and to the right.',
-    speed: 'It follows the speed.',
-    rule: 'By the rules of proof it does not count as settled yet.',
   },
   fault: {
     dead: 'no signal',
@@ -92,13 +80,7 @@ export const en = {
     method:
       'Vibration pickups were clamped to the running gear and recorded on the road; the same recording at every place shows where the noise is made and where it is only heard.',
   },
-  state: {
-    drive: 'under power',
-    coast: 'on engine braking',
-    float: 'without load',
-    swayLeft: 'swaying left',
-    swayRight: 'swaying right',
-  },
+  state: NAMES.state,
 
   picture: {
     title: 'Where it is loud',
@@ -134,18 +116,6 @@ export const en = {
     sentenceAll: 'Each peak is a tone; the mark shows the one that speaks most for the finding.',
     sentenceNone: 'Each peak is a tone; none of them belongs to the part in question for certain.',
     marked: 'Marked: {{marks}}.',
-  },
-  order: {
-    wheel: 'wheel',
-    propshaft: 'propshaft',
-    'ring gear mesh': 'ring gear mesh',
-    'front ring gear mesh': 'front ring gear mesh',
-    'rear ring gear mesh': 'rear ring gear mesh',
-    'engine firing': 'engine firing',
-    'wheel bearing outer ring': 'wheel bearing outer ring',
-    'wheel bearing inner ring': 'wheel bearing inner ring',
-    'wheel bearing element': 'wheel bearing element',
-    'wheel bearing cage': 'wheel bearing cage',
   },
   comparison: {
     title: 'Compared with the visit of {{date}}',
@@ -202,28 +172,10 @@ export const en = {
     none: 'No inspection has been noted.',
     wheel: 'Wheel {{wheel}}: {{found}}.',
     unit: '{{unit}}: {{found}}.',
-    play: { none: 'no play', slight: 'slight play', clear: 'clear play' },
-    drag: {
-      smooth: 'turns smoothly by hand',
-      rough: 'turns roughly by hand',
-      binding: 'binds when turned by hand',
-    },
-    debris: {
-      clean: 'nothing on the magnet',
-      finePaste: 'fine grey paste on the magnet, which is normal wear',
-      flakes: 'flakes on the magnet',
-      chips: 'chips on the magnet',
-    },
-    tyreWear: {
-      even: 'tyre worn evenly',
-      centre: 'tyre worn in the centre',
-      bothShoulders: 'tyre worn on both shoulders',
-      innerShoulder: 'tyre worn on the inner shoulder',
-      outerShoulder: 'tyre worn on the outer shoulder',
-      feathered: 'tread blocks feathered',
-      cupped: 'tread cupped',
-      flatSpot: 'flat spot on the tyre',
-    },
+    play: NAMES.play,
+    drag: NAMES.drag,
+    debris: NAMES.debris,
+    tyreWear: NAMES.tyreWear,
     drained: '{{volume}} drained',
     refilled: '{{volume}} refilled',
     fluid: 'fluid: {{fluid}}',
@@ -259,48 +211,5 @@ export const en = {
   },
   made: 'Made with Rumblepath.',
 
-  wheel: {
-    'front-left': 'front left',
-    'front-right': 'front right',
-    'rear-left': 'rear left',
-    'rear-right': 'rear right',
-  },
-  unit: {
-    'differential-front': 'Front differential',
-    'differential-rear': 'Rear differential',
-    'transfer-case': 'Transfer case',
-    transmission: 'Gearbox',
-  },
-  place: {
-    'hub-front-left': 'front left hub',
-    'hub-front-right': 'front right hub',
-    'hub-rear-left': 'rear left hub',
-    'hub-rear-right': 'rear right hub',
-    'differential-front-left': 'front differential on the left',
-    'differential-front-right': 'front differential on the right',
-    'differential-rear-left': 'rear differential on the left',
-    'differential-rear-right': 'rear differential on the right',
-    'differential-rear-pinion': 'rear differential at the propshaft',
-    'transfer-case': 'transfer case',
-    transmission: 'gearbox',
-    'propshaft-centre-bearing': 'propshaft centre bearing',
-    'engine-mount': 'engine mount',
-    'subframe-rear': 'rear subframe',
-  },
-  part: {
-    'wheel-bearing-front-left': 'front left wheel bearing',
-    'wheel-bearing-front-right': 'front right wheel bearing',
-    'wheel-bearing-rear-left': 'rear left wheel bearing',
-    'wheel-bearing-rear-right': 'rear right wheel bearing',
-    'tyre-front-left': 'front left tyre',
-    'tyre-front-right': 'front right tyre',
-    'tyre-rear-left': 'rear left tyre',
-    'tyre-rear-right': 'rear right tyre',
-    'differential-front': 'front differential',
-    'differential-rear': 'rear differential',
-    'propshaft-centre-bearing': 'propshaft centre bearing',
-    transmission: 'gearbox',
-    engine: 'engine',
-    none: 'no fault',
-  },
+  wheel: NAMES.wheel,
 } as const;

@@ -1,0 +1,15 @@
+import type { SameKeys } from '../same-keys.ts';
+import { FINDINGS } from './de-findings.ts';
+import { RETURNING } from './de-returning.ts';
+import { ROAD } from './de-road.ts';
+import { WORK } from './de-work.ts';
+import type { en } from './en.ts';
+
+/** Every message in German by its id. */
+export const de: SameKeys<typeof en> = {
+  written: '{{text}}',
+  ...FINDINGS,
+  ...ROAD,
+  ...WORK,
+  ...RETURNING,
+};

@@ -1,0 +1,17 @@
+import { FINDINGS } from './en-findings.ts';
+import { RETURNING } from './en-returning.ts';
+import { ROAD } from './en-road.ts';
+import { WORK } from './en-work.ts';
+
+/**
+ * Every message in English by its id. `{{place, place}}` puts a value in by the formatter after the comma
+ * (`tell.ts`): a word of `names`, a number of decimals, a quantity with its unit.
+ */
+export const en = {
+  /** A sentence from before there were ids, or of the user's own. */
+  written: '{{text}}',
+  ...FINDINGS,
+  ...ROAD,
+  ...WORK,
+  ...RETURNING,
+} as const;
