@@ -82,11 +82,20 @@ async function press(name: string | RegExp): Promise<void> {
 
 const fault = (text: string | RegExp) => page.getByRole('alert').filter({ hasText: text });
 
-/** No serious fault by axe-core's rules (WCAG 2.2 A and AA among them). */
+/** No serious fault by axe-core's rules (WCAG 2.2 A and AA among them); by night only the colours are others. */
 async function expectAccessible(): Promise<void> {
-  const { violations } = await new AxeBuilder({ page }).analyze();
-  const serious = violations.filter((v) => v.impact === 'serious' || v.impact === 'critical');
-  expect(serious.map((v) => `${v.id}: ${v.nodes.map((n) => n.target).join(' ')}`)).toEqual([]);
+  const paint = (theme: string) =>
+    page.evaluate((to) => {
+      document.documentElement.dataset.theme = to;
+    }, theme);
+  const serious = async (axe: AxeBuilder) =>
+    (await axe.analyze()).violations
+      .filter((v) => v.impact === 'serious' || v.impact === 'critical')
+      .map((v) => `${v.id}: ${v.nodes.map((n) => n.target).join(' ')}`);
+  expect(await serious(new AxeBuilder({ page }))).toEqual([]);
+  await paint('night');
+  expect(await serious(new AxeBuilder({ page }).withRules(['color-contrast']))).toEqual([]);
+  await paint('day');
 }
 
 beforeAll(async () => {

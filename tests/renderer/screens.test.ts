@@ -222,6 +222,42 @@ describe('live view', () => {
     expect(await page.locator('footer').isVisible()).toBe(true);
   });
 
+  test('at 200 % zoom it is driven as ever: what is heard and recorded is seen, and nothing lies over it', async () => {
+    const page = await openLive({ width: 640, height: 400 });
+    await page.keyboard.press('8');
+    await poll(() => read(heard(page))).toMatch(/^8/);
+    await page.keyboard.press('r');
+    await poll(() => read(strip(page))).toContain('Recording');
+    await page.keyboard.press('Space');
+    await poll(() => read(strip(page))).toContain('1 mark');
+    // The longest that it becomes.
+    await page.evaluate(() =>
+      window.fakeMain.setLive({
+        recording: { runId: 1, startedAt: '2026-05-04T09:00:00Z', seconds: 3725, marks: 12, freeBytes: null },
+      }),
+    );
+    await poll(() => read(strip(page))).toContain('1:02:0');
+    const covered = (parts: Locator) =>
+      parts.evaluateAll((elements) =>
+        elements
+          .filter((element) => element.checkVisibility())
+          .filter((element) => {
+            element.scrollIntoView({ block: 'center' });
+            const { left, right, top, height } = element.getBoundingClientRect();
+            return [left + 2, (left + right) / 2, right - 2].some((x) => {
+              const there = document.elementFromPoint(x, top + height / 2);
+              return !there || !element.contains(there);
+            });
+          })
+          .map((element) => element.textContent),
+      );
+    expect(await strip(page).locator('b').count()).toBe(3);
+    expect(await covered(strip(page).locator('b, button'))).toEqual([]);
+    expect(await covered(page.locator('ol > li > span:first-child, ol button'))).toEqual([]);
+    await page.getByRole('button', { name: /^1 Hub/ }).click();
+    await poll(() => read(heard(page))).toMatch(/^1/);
+  });
+
   test('without speed it says how to set one, in place of an order spectrum', async () => {
     const page = await openLive();
     await page.getByRole('heading', { name: /Order spectrum of channel 1/ }).waitFor();
@@ -511,6 +547,25 @@ describe('every screen', () => {
     await poll(() => page.evaluate(() => document.documentElement.dataset.theme)).toBe('night');
     // Only the colours differ by night.
     expect(await faults(new AxeBuilder({ page }).withRules(['color-contrast']))).toEqual([]);
+  });
+
+  test.each(['day', 'night'] as const)('what lies over a screen has none either, by %s', async (theme) => {
+    const page = await openLive({ theme });
+    const faults = async () =>
+      (await new AxeBuilder({ page }).analyze()).violations.map(
+        (v) => `${v.id}: ${v.nodes.map((n) => n.target).join(' ')}`,
+      );
+    await page.keyboard.press('r');
+    await poll(() => read(strip(page))).toContain('Recording');
+    await page.evaluate(() => {
+      window.fakeMain.refuse['live.mark'] = { message: 'The disk is full.' };
+    });
+    await page.keyboard.press('Space');
+    await page.getByText('The disk is full.').waitFor();
+    expect(await faults()).toEqual([]);
+    await page.keyboard.press('h');
+    await page.getByRole('dialog', { name: 'Keys' }).waitFor();
+    expect(await faults()).toEqual([]);
   });
 
   test('the content security policy is in the page and nothing has broken it', async () => {
