@@ -80,7 +80,7 @@ test('in the demo garage a van is watched over six visits, and its known growth 
   expect(measures.map((m) => MeasureOfVisitSchema.parse(m))).toEqual(measures);
   const { answer, shown } = vehicleWear(garage, van!.id, null, 0, '2026-06-01');
   expect(answer.verdict).toBe('gettingWorse');
-  expect(answer.worse).toContain('Ring gear mesh 1×');
+  expect(english(answer.worse)).toContain('Ring gear mesh 1×');
   const trend = shown!.againstOdometer;
   if (trend.kind !== 'fitted') throw new Error(english(trend.sentence));
   expect(trend.growth.low).toBeLessThan(1.1);
