@@ -176,7 +176,7 @@ export const de: SameKeys<typeof en> = {
     channelsLabel: 'Kanäle',
     ordersLabel: 'Energie der Ordnungen der Teile',
     orderSpectrum: 'Ordnungsspektrum von Kanal {{channel}}',
-    ordersOf: 'Vielfache von {{shaft}}',
+    ordersOf: 'Vielfache der Drehzahl: {{shaft}}',
     noOrders: 'Die Geschwindigkeit ist noch nicht bekannt: mit {{keys}} setzen oder mit {{type}} eintippen.',
     noCircumference:
       'Jetzt keine Ordnungen: Sie brauchen eine Drehzahl, aus Geschwindigkeit und Abrollumfang oder von einem Drehzahlgeber, der Impulse gibt.',

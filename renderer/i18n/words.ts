@@ -6,6 +6,11 @@ export function positionName(t: TFunction, position: string): string {
   return position in en.position ? t(`position.${position as keyof typeof en.position}`) : position;
 }
 
+/** A shaft in words, as a tacho may sit on it. */
+export function shaftName(t: TFunction, shaft: string): string {
+  return shaft in en.shaft ? t(`shaft.${shaft as keyof typeof en.shaft}`) : shaft;
+}
+
 /** A key as it is printed: `Shift+ArrowUp` becomes `Shift + ↑`. */
 export function keyCap(t: TFunction, key: string): string {
   if (key === '+') return key;

@@ -130,20 +130,14 @@ export function optionSums(
 export const LEAST_HISTORY = 5;
 
 /** The chance that the shop's own history gives, or null with the sentence that says why there is none. */
-export function chanceFromHistory(history: { readonly known: number; readonly repaired: number }): {
-  readonly later: Later | null;
-  readonly text: string;
-} {
+export function chanceFromHistory(
+  history: { readonly known: number; readonly repaired: number },
+  words: DecisionWords = DECISION_WORDS.en,
+): { readonly later: Later | null; readonly text: string } {
   const { known, repaired } = history;
-  if (known < LEAST_HISTORY) {
-    const some = known === 0 ? 'none' : `only ${known}`;
-    return {
-      later: null,
-      text: `This shop knows the end of ${some} of its own decisions of this kind; ${LEAST_HISTORY} are needed before they say anything.`,
-    };
-  }
+  if (known < LEAST_HISTORY) return { later: null, text: words.historyTooShort(known, LEAST_HISTORY) };
   return {
     later: { probability: repaired / known, from: 'shopHistory' },
-    text: `${repaired} of ${known} vehicles of this shop came back for the repair within the horizon.`,
+    text: words.history(repaired, known),
   };
 }

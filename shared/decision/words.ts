@@ -1,4 +1,6 @@
 import type { Language } from '../messages/language.ts';
+import { LOCALES } from '../messages/tell.ts';
+import { type UnitSystem, withUnit } from '../units/units.ts';
 import type { Option } from './decision.ts';
 
 /** The words of the arithmetic and of the advice, one set per language; screens and report show the same. */
@@ -6,7 +8,7 @@ import type { Option } from './decision.ts';
 const en = {
   /** Of numbers and money. */
   locale: 'en',
-  /** How far the horizon reaches; a report in imperial units puts its own in this place. */
+  /** How far the horizon reaches. */
   distance: (km: number) => `${km.toLocaleString('en')} km`,
   labour: 'Labour',
   net: 'Net',
@@ -38,6 +40,11 @@ const en = {
   testProved: 'The source is proved already: more tests would cost time and tell little.',
   testUnproved: 'It costs time, and no part is bought on a guess.',
   nothing: 'Nobody looks again: a part that gets worse is noticed late, perhaps on the road.',
+
+  historyTooShort: (known: number, needed: number) =>
+    `This shop knows the end of ${known === 0 ? 'none' : `only ${known}`} of its own decisions of this kind; ${needed} are needed before they say anything.`,
+  history: (repaired: number, known: number) =>
+    `${repaired} of ${known} vehicles of this shop came back for the repair within the horizon.`,
 };
 export type DecisionWords = typeof en;
 
@@ -77,6 +84,18 @@ const de: DecisionWords = {
   testUnproved: 'Es kostet Zeit, und kein Teil wird auf Verdacht gekauft.',
   nothing:
     'Niemand sieht mehr nach: Wird ein Teil schlechter, merkt man es spät, vielleicht erst auf der Straße.',
+
+  historyTooShort: (known, needed) =>
+    `Diese Werkstatt weiß von ${known === 0 ? 'keiner' : `nur ${known}`} ihrer Entscheidungen dieser Art, wie sie ausging; es braucht ${needed}, bevor sie etwas sagen.`,
+  history: (repaired, known) =>
+    `${repaired} von ${known} Fahrzeugen dieser Werkstatt kamen innerhalb der Strecke zur Reparatur wieder.`,
 };
 
 export const DECISION_WORDS: Readonly<Record<Language, DecisionWords>> = { en, de };
+
+/** The words for a reader of a language and units, with numbers and distances as he writes them. */
+export function decisionWords(language: Language, units: UnitSystem): DecisionWords {
+  const locale = LOCALES[language][units];
+  const distance = (km: number): string => withUnit(km, 'distance', units, locale);
+  return { ...DECISION_WORDS[language], locale, distance };
+}

@@ -1,6 +1,6 @@
 import i18next from 'i18next';
 import type { DecisionWords } from '../decision/words.ts';
-import { DECISION_WORDS } from '../decision/words.ts';
+import { decisionWords } from '../decision/words.ts';
 import type { Language } from '../messages/language.ts';
 import type { TextKey } from '../messages/same-keys.ts';
 import { LOCALES, nameIn, type Tell, teller } from '../messages/tell.ts';
@@ -61,11 +61,7 @@ export function reportWords(
     language,
     locale,
     units,
-    decision: {
-      ...DECISION_WORDS[language],
-      locale,
-      distance: (km) => withUnit(km, 'distance', units, locale),
-    },
+    decision: decisionWords(language, units),
     t: (key, values) => translate(key, values),
     tell: teller(language, units),
     named: (group, name) => nameIn(language, group, name),

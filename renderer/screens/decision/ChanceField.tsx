@@ -10,6 +10,7 @@ import { percentText } from '../../forms/texts.ts';
 import { useApp } from '../../store/context.ts';
 import styles from './Decision.module.css';
 import type { DecisionForm } from './DecisionScreen.tsx';
+import { useDecisionWords } from './use-decision-words.ts';
 
 interface Props {
   option: Option;
@@ -20,6 +21,7 @@ interface Props {
 /** How likely the part must be replaced all the same: estimated, or known from the shop's own cars, or not known. */
 export function ChanceField({ option, form, now }: Props) {
   const { t } = useTranslation();
+  const words = useDecisionWords();
   const askHistory = useApp((s) => s.askHistory);
   const [told, setTold] = useState<string>();
   const later = `options.${option}.later` as const;
@@ -32,7 +34,7 @@ export function ChanceField({ option, form, now }: Props) {
   const ask = async (source: NonNullable<Decision['source']>) => {
     const history = await askHistory(source, now.horizon_km);
     if (!history) return;
-    const { later: known, text } = chanceFromHistory(history);
+    const { later: known, text } = chanceFromHistory(history, words);
     setTold(text);
     if (known) set(percentText(known.probability), known.from);
   };

@@ -20,6 +20,7 @@ import { type WorkForm as Methods, useWorkForm } from '../../forms/use-work-form
 import { useApp } from '../../store/context.ts';
 import styles from './Decision.module.css';
 import { OptionColumn } from './OptionColumn.tsx';
+import { useDecisionWords } from './use-decision-words.ts';
 
 export type DecisionForm = Methods<Texts<Decision>>;
 
@@ -37,6 +38,7 @@ function DecisionFields({ work }: { work: VisitWork }) {
   const { t } = useTranslation();
   const changeWork = useApp((s) => s.changeWork);
   const settings = useApp((s) => s.settings);
+  const words = useDecisionWords();
   const { units, currency } = settings;
   const findings = useApp((s) => (s.findings?.visitId === visitId ? s.findings.findings : null));
   const lookUpFindings = useApp((s) => s.lookUpFindings);
@@ -53,13 +55,9 @@ function DecisionFields({ work }: { work: VisitWork }) {
   });
   const now = useLiveValue(DecisionSchema, form, work.decision, units);
   const verdict = findings?.verdict ?? null;
-  const advice = adviceOn({
-    inspection: work.inspection,
-    verdict,
-    source: now.source,
-    levelHasRisen: now.levelHasRisen,
-  });
-  const sums = optionSums(now, settings);
+  const { source, levelHasRisen } = now;
+  const advice = adviceOn({ inspection: work.inspection, verdict, source, levelHasRisen }, words);
+  const sums = optionSums(now, settings, words);
   const { bind } = form;
   const yesNo = (yes: string, no: string) => [['yes', yes] as const, ['no', no] as const];
   return (

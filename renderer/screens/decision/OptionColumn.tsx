@@ -3,7 +3,6 @@ import type { OptionAdvice } from '../../../shared/decision/advice.ts';
 import type { OptionSum, Step } from '../../../shared/decision/arithmetic.ts';
 import type { Decision, Option } from '../../../shared/decision/decision.ts';
 import { moneyText } from '../../../shared/decision/money.ts';
-import { withUnit } from '../../../shared/units/units.ts';
 import { TextField } from '../../components/Field.tsx';
 import { NUMERIC } from '../../forms/numeric.ts';
 import { useApp } from '../../store/context.ts';
@@ -11,6 +10,7 @@ import { ChanceField } from './ChanceField.tsx';
 import styles from './Decision.module.css';
 import type { DecisionForm } from './DecisionScreen.tsx';
 import { PartLines } from './PartLines.tsx';
+import { useDecisionWords } from './use-decision-words.ts';
 
 interface Props {
   option: Option;
@@ -23,9 +23,10 @@ interface Props {
 /** One option: what it takes, what it costs with the way it was reckoned, and what it risks. */
 export function OptionColumn({ option, form, sum, advice, now }: Props) {
   const { t } = useTranslation();
-  const { currency, units } = useApp((s) => s.settings);
-  const money = (minor: number) => moneyText(minor, currency);
-  const distance = withUnit(now.horizon_km, 'distance', units);
+  const words = useDecisionWords();
+  const currency = useApp((s) => s.settings.currency);
+  const money = (minor: number) => moneyText(minor, currency, words.locale);
+  const distance = words.distance(now.horizon_km);
   const chosen = now.chosen === option;
   return (
     <section

@@ -8,6 +8,7 @@ import { KeyButton } from '../../components/KeyButton.tsx';
 import { LineChart } from '../../components/LineChart.tsx';
 import type { OrderMark } from '../../components/order-marks.ts';
 import { spectrumOptions } from '../../components/spectrum-options.ts';
+import { useOrderName } from '../../i18n/use-order-name.ts';
 import { positionName } from '../../i18n/words.ts';
 import { fullScaleOf, type LevelScale, levelScale } from '../../levels/scale.ts';
 import { spectrumData } from '../../levels/spectrum-data.ts';
@@ -45,15 +46,16 @@ export function FindingsSpectra({ findings, channels, run, channel, part, keys }
     () => (shown ? overlaid(shown, beside, channels, scale) : null),
     [shown, beside, channels, scale],
   );
+  const orderName = useOrderName();
   const marks = useMemo(
     () =>
       lines.map(
         ({ order, label, sources }): OrderMark => ({
           order,
-          label: sources.includes(part) ? `▸ ${label}` : label,
+          label: `${sources.includes(part) ? '▸ ' : ''}${orderName(label)}`,
         }),
       ),
-    [lines, part],
+    [lines, part, orderName],
   );
   const belongs = lines.some((line) => line.sources.includes(part));
   if (!shown || !data) return <p>{t('findings.spectra.noSpeed')}</p>;
@@ -80,14 +82,14 @@ export function FindingsSpectra({ findings, channels, run, channel, part, keys }
         </span>
       </h2>
       <LineChart
-        label={`${t('findings.spectra.label', { places })}, ${t('live.ordersOf', { shaft: shown.shaft })}`}
+        label={`${t('findings.spectra.label', { places })}, ${t('live.ordersOf', { shaft: orderName(shown.shaft) })}`}
         data={data}
         rebuild={`${scale.label} ${orderRange} ${data.length} ${part} ${run}`}
         options={(colours) =>
           spectrumOptions(
             {
               scale,
-              across: t('live.ordersOf', { shaft: shown.shaft }),
+              across: t('live.ordersOf', { shaft: orderName(shown.shaft) }),
               range: () => (orderRange === 'turning' ? [0, TURNING_ORDERS] : null),
               marks: () => marks,
               series: [

@@ -5,6 +5,7 @@ import type { KeptFindings } from '../../../shared/contract/findings-requests.ts
 import type { Visit } from '../../../shared/contract/garage.ts';
 import type { Source } from '../../../shared/driveline/words.ts';
 import { KeyButton } from '../../components/KeyButton.tsx';
+import { useOrderName } from '../../i18n/use-order-name.ts';
 import { useApp } from '../../store/context.ts';
 import { type KeyHandlers, useKeys } from '../../use-keys.ts';
 import { useListenKeys } from '../live/use-listen-keys.ts';
@@ -25,6 +26,7 @@ const WORTH_A_LINE = 0.02;
 
 export function FindingsView({ kept, visit }: { kept: KeptFindings; visit: Visit }) {
   const { t, i18n } = useTranslation();
+  const orderName = useOrderName();
   const [, navigate] = useLocation();
   const { findings, visitId } = kept;
   const { convincing, sources } = findings;
@@ -120,7 +122,7 @@ export function FindingsView({ kept, visit }: { kept: KeptFindings; visit: Visit
         <div className={styles.beside}>
           <EvidencePlayer
             convincing={convincing}
-            name={convincing && evidenceName(t, convincing, findings.lines, i18n.language)}
+            name={convincing && evidenceName(t, convincing, findings.lines, orderName, i18n.language)}
             player={player}
             keys={keys}
           />

@@ -19,6 +19,7 @@ export function evidenceName(
   t: TFunction,
   { kind, order, band_Hz }: Convincing,
   lines: Findings['lines'],
+  orderName: (label: string) => string,
   language: string,
 ): string {
   const number = (value: number) => formatNumber(Number(value.toPrecision(3)), language);
@@ -37,6 +38,6 @@ export function evidenceName(
     .filter(({ distance }) => distance < SAME_ORDER)
     .sort((a, b) => a.distance - b.distance)[0];
   return near
-    ? t('findings.what.orders', { label: sentenceStart(near.label), order: number(order) })
+    ? t('findings.what.orders', { label: sentenceStart(orderName(near.label)), order: number(order) })
     : t('findings.what.ordersUnnamed', { order: number(order) });
 }

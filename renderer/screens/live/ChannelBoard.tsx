@@ -2,7 +2,7 @@ import { type CSSProperties, useEffect, useEffectEvent, useMemo, useRef, useStat
 import { useTranslation } from 'react-i18next';
 import type { Fault, LiveState } from '../../../shared/contract/live.ts';
 import { readColours } from '../../components/colours.ts';
-import { positionName } from '../../i18n/words.ts';
+import { positionName, shaftName } from '../../i18n/words.ts';
 import { formatLevel, fullScaleOf, type LevelScale } from '../../levels/scale.ts';
 import { useApp } from '../../store/context.ts';
 import styles from './ChannelBoard.module.css';
@@ -174,7 +174,7 @@ export function ChannelBoard({ live, scale }: Props) {
           const isHeard = channel.channel === heard;
           const name =
             channel.role === 'tacho'
-              ? t('live.tacho', { shaft: channel.shaft })
+              ? t('live.tacho', { shaft: shaftName(t, channel.shaft) })
               : positionName(t, channel.position);
           return (
             <li key={channel.channel} className={`${styles.channel} ${isHeard ? styles.heard : ''}`}>

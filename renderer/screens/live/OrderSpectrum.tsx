@@ -4,7 +4,8 @@ import type { LiveState, Orders } from '../../../shared/contract/live.ts';
 import { LineChart } from '../../components/LineChart.tsx';
 import type { OrderMark } from '../../components/order-marks.ts';
 import { spectrumOptions } from '../../components/spectrum-options.ts';
-import { keyCap, positionName } from '../../i18n/words.ts';
+import { useOrderName } from '../../i18n/use-order-name.ts';
+import { keyCap, positionName, shaftName } from '../../i18n/words.ts';
 import { KEYS } from '../../keys.ts';
 import { fullScaleOf, type LevelScale } from '../../levels/scale.ts';
 import { spectrumData } from '../../levels/spectrum-data.ts';
@@ -14,14 +15,15 @@ import styles from './OrderSpectrum.module.css';
 /** Orders up to here are turning rates and their first multiples; gear meshes lie far above. */
 export const TURNING_ORDERS = 12;
 
-const marksOf = (orders: Orders): OrderMark[] =>
+const marksOf = (orders: Orders, orderName: (label: string) => string): OrderMark[] =>
   orders.lines.flatMap((line) =>
-    line.orderAtReference === null ? [] : [{ order: line.orderAtReference, label: line.label }],
+    line.orderAtReference === null ? [] : [{ order: line.orderAtReference, label: orderName(line.label) }],
   );
 
 /** The heard channel's order spectrum with the parts' orders drawn in. */
 export function OrderSpectrum({ live, scale }: { live: LiveState; scale: LevelScale }) {
   const { t } = useTranslation();
+  const orderName = useOrderName();
   const orders = useApp((s) => s.orders);
   const orderRange = useApp((s) => s.orderRange);
   const marks = useRef<OrderMark[]>([]);
@@ -41,9 +43,10 @@ export function OrderSpectrum({ live, scale }: { live: LiveState; scale: LevelSc
       </section>
     );
   }
-  marks.current = marksOf(orders);
-  const place = channel.role === 'vibration' ? positionName(t, channel.position) : channel.shaft;
-  const across = t('live.ordersOf', { shaft: orders.shaft });
+  marks.current = marksOf(orders, orderName);
+  const place =
+    channel.role === 'vibration' ? positionName(t, channel.position) : shaftName(t, channel.shaft);
+  const across = t('live.ordersOf', { shaft: orderName(orders.shaft) });
   return (
     <section className={styles.panel}>
       <h2 className={styles.title}>

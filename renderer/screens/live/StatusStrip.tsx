@@ -3,7 +3,7 @@ import { useTranslation } from 'react-i18next';
 import type { LiveState } from '../../../shared/contract/live.ts';
 import { KeyButton } from '../../components/KeyButton.tsx';
 import { formatDuration, formatSigned } from '../../format.ts';
-import { positionName } from '../../i18n/words.ts';
+import { positionName, shaftName } from '../../i18n/words.ts';
 import type { KeyAction } from '../../keys.ts';
 import type { KeyHandlers } from '../../use-keys.ts';
 import { StateSign } from './StateSign.tsx';
@@ -123,7 +123,7 @@ function HeardBlock({ live, keys }: { live: LiveState; keys: KeyHandlers }) {
       ) : channel ? (
         <>
           <b>{channel.channel}</b>{' '}
-          {channel.role === 'vibration' ? positionName(t, channel.position) : channel.shaft}
+          {channel.role === 'vibration' ? positionName(t, channel.position) : shaftName(t, channel.shaft)}
         </>
       ) : (
         t('live.nobody')

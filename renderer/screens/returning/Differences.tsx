@@ -1,6 +1,7 @@
 import { useState } from 'react';
 import { useTranslation } from 'react-i18next';
 import type { CommonGround, Difference } from '../../../shared/contract/returning-car.ts';
+import { useOrderName } from '../../i18n/use-order-name.ts';
 import { formatLevel } from '../../levels/scale.ts';
 import styles from './CompareScreen.module.css';
 
@@ -63,13 +64,14 @@ export function Differences({ differences, ground }: Props) {
 
 function Row({ difference: d }: { difference: Difference }) {
   const { t } = useTranslation();
+  const orderName = useOrderName();
   const percent = (db: number) => 50 + (50 * Math.max(-LARGEST_DB, Math.min(LARGEST_DB, db))) / LARGEST_DB;
   const low = percent(d.difference_db - d.uncertainty_db);
   const high = percent(d.difference_db + d.uncertainty_db);
   const sign = d.difference_db < 0 ? '−' : '+';
   return (
     <tr data-change={d.change}>
-      <th scope="row">{d.label}</th>
+      <th scope="row">{orderName(d.label)}</th>
       <td>{formatLevel(d.earlier_db, true)}</td>
       <td>{formatLevel(d.later_db, true)}</td>
       <td>

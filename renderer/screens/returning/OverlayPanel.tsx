@@ -6,6 +6,7 @@ import { Button } from '../../components/Button.tsx';
 import { LineChart } from '../../components/LineChart.tsx';
 import type { OrderMark } from '../../components/order-marks.ts';
 import { spectrumOptions } from '../../components/spectrum-options.ts';
+import { useOrderName } from '../../i18n/use-order-name.ts';
 import { KEYS } from '../../keys.ts';
 import { levelScale } from '../../levels/scale.ts';
 import { useApp } from '../../store/context.ts';
@@ -86,6 +87,7 @@ function Chart({
   const { t } = useTranslation();
   const unit = useApp((s) => s.unit);
   const orderRange = useApp((s) => s.orderRange);
+  const orderName = useOrderName();
   const { earlier, later } = overlay;
   // Kept in m/s²: a full scale of 1 m/s² makes ratios of them.
   const scale = useMemo(
@@ -104,7 +106,7 @@ function Chart({
     [earlier, later, scale],
   );
   if (!data) return <p>{t('compare.noOverlay')}</p>;
-  const across = t('live.ordersOf', { shaft: 'wheel' });
+  const across = t('live.ordersOf', { shaft: orderName('wheel') });
   return (
     <>
       <p className={styles.hint}>

@@ -5,6 +5,7 @@ import { Button } from '../../components/Button.tsx';
 import { SelectField, TextField } from '../../components/Field.tsx';
 import { LineChart } from '../../components/LineChart.tsx';
 import { formatNumber } from '../../format.ts';
+import { useOrderName } from '../../i18n/use-order-name.ts';
 import { useTell } from '../../i18n/use-tell.ts';
 import { positionName } from '../../i18n/words.ts';
 import { useApp } from '../../store/context.ts';
@@ -80,9 +81,10 @@ export function TrendPanel({ vehicleId, wear, shown }: Props) {
 /** A series in one line: what, where, in which state and at what speed, over how many visits. */
 function useFigureName(): (series: Series) => string {
   const { t } = useTranslation();
+  const orderName = useOrderName();
   return (s) =>
     t('wear.figure', {
-      label: s.label,
+      label: orderName(s.label),
       position: positionName(t, s.position),
       state: t(`state.${s.state}`),
       low: s.speedBand.low_km_h,

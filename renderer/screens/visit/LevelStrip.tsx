@@ -4,7 +4,7 @@ import type uPlot from 'uplot';
 import type { RunHistory } from '../../../shared/contract/garage.ts';
 import { LineChart } from '../../components/LineChart.tsx';
 import { runOverlay } from '../../components/run-overlay.ts';
-import { positionName } from '../../i18n/words.ts';
+import { positionName, shaftName } from '../../i18n/words.ts';
 import { fullScaleOf, type LevelScale } from '../../levels/scale.ts';
 import { runSeconds } from './run-stretches.ts';
 
@@ -31,7 +31,8 @@ export function LevelStrip({ history, index, heard, scale, span }: Props) {
       ] as [number[], number[]],
     [history, index, channel, scale],
   );
-  const position = channel.role === 'vibration' ? positionName(t, channel.position) : channel.shaft;
+  const position =
+    channel.role === 'vibration' ? positionName(t, channel.position) : shaftName(t, channel.shaft);
   return (
     <LineChart
       label={t('visit.strip', { channel: channel.channel, position })}

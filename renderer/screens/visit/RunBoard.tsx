@@ -3,7 +3,8 @@ import { useTranslation } from 'react-i18next';
 import type { RunHistory } from '../../../shared/contract/garage.ts';
 import { OrderCells, OrderHeads } from '../../components/OrderCells.tsx';
 import { OrderMatrix } from '../../components/OrderMatrix.tsx';
-import { positionName } from '../../i18n/words.ts';
+import { useOrderName } from '../../i18n/use-order-name.ts';
+import { positionName, shaftName } from '../../i18n/words.ts';
 import { formatLevel, fullScaleOf, type LevelScale } from '../../levels/scale.ts';
 import { useApp } from '../../store/context.ts';
 import { MOST_ROWS } from '../live/ChannelBoard.tsx';
@@ -33,7 +34,8 @@ export function RunBoard({ history, stretch, heard, playing, start_s, scale, cho
   const { run } = history;
   const seconds = secondsIn(history, stretch);
   const levels = medianLevels(history, seconds);
-  const lines = medianLines(history, seconds);
+  const orderName = useOrderName();
+  const lines = medianLines(history, seconds).map((l) => ({ ...l, label: orderName(l.label) }));
   const span = useMemo(() => {
     const places = run.channels.flatMap((c, i) =>
       c.role === 'vibration' ? history.rms[i]!.map((ratio) => scale.place(ratio, fullScaleOf(c))) : [],
@@ -76,7 +78,7 @@ export function RunBoard({ history, stretch, heard, playing, start_s, scale, cho
                 <span className={styles.badge}>{channel.channel}</span>
                 <span>
                   {channel.role === 'tacho'
-                    ? t('live.tacho', { shaft: channel.shaft })
+                    ? t('live.tacho', { shaft: shaftName(t, channel.shaft) })
                     : positionName(t, channel.position)}
                 </span>
               </button>

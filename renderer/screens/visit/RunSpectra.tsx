@@ -9,6 +9,7 @@ import { LineChart } from '../../components/LineChart.tsx';
 import type { OrderMark } from '../../components/order-marks.ts';
 import { spectrumOptions } from '../../components/spectrum-options.ts';
 import { formatDay } from '../../format.ts';
+import { useOrderName } from '../../i18n/use-order-name.ts';
 import { KEYS } from '../../keys.ts';
 import { fullScaleOf, type LevelScale } from '../../levels/scale.ts';
 import { type Lines, spectrumData } from '../../levels/spectrum-data.ts';
@@ -32,6 +33,7 @@ interface Props {
 /** The heard channel's spectra over the stretch: in orders, with the parts drawn in, and in hertz. */
 export function RunSpectra({ history, stretch, heard, scale, earlier }: Props) {
   const { t, i18n } = useTranslation();
+  const orderName = useOrderName();
   const orderRange = useApp((s) => s.orderRange);
   const channel = history.run.channels.find((c) => c.channel === heard)!;
   const { runId, ...part } = { runId: history.run.id, from_s: stretch.from_s, to_s: stretch.to_s };
@@ -50,8 +52,11 @@ export function RunSpectra({ history, stretch, heard, scale, earlier }: Props) {
   const { gearRatio = null } = history.run.segments.find((s) => s.from_s === stretch.from_s) ?? {};
   const shaft = now?.orders?.shaft;
   const marks = useMemo(
-    () => (shaft ? marksOf(history, shaft, vehicle, gearRatio) : []),
-    [history, shaft, vehicle, gearRatio],
+    () =>
+      shaft
+        ? marksOf(history, shaft, vehicle, gearRatio).map((m) => ({ ...m, label: orderName(m.label) }))
+        : [],
+    [history, shaft, vehicle, gearRatio, orderName],
   );
   if (!now || !hertz) return <p aria-busy="true">{t('visit.computing')}</p>;
   const compared = orders?.length === 3 && earlier;
@@ -70,14 +75,14 @@ export function RunSpectra({ history, stretch, heard, scale, earlier }: Props) {
         </h2>
         {orders && now.orders ? (
           <LineChart
-            label={`${t('live.orderSpectrum', { channel: heard })}, ${t('live.ordersOf', { shaft: now.orders.shaft })}`}
+            label={`${t('live.orderSpectrum', { channel: heard })}, ${t('live.ordersOf', { shaft: orderName(now.orders.shaft) })}`}
             data={orders}
             rebuild={`${scale.label} ${orderRange} ${marks.length} ${orders.length}`}
             options={(colours) =>
               spectrumOptions(
                 {
                   scale,
-                  across: t('live.ordersOf', { shaft: now.orders!.shaft }),
+                  across: t('live.ordersOf', { shaft: orderName(now.orders!.shaft) }),
                   range: () => (orderRange === 'turning' ? [0, TURNING_ORDERS] : null),
                   marks: () => marks,
                   series: [

@@ -59,6 +59,7 @@ export const NAMES = {
     'ring gear mesh': 'ring gear mesh',
     'front ring gear mesh': 'front ring gear mesh',
     'rear ring gear mesh': 'rear ring gear mesh',
+    engine: 'engine',
     'engine firing': 'engine firing',
     'wheel bearing outer ring': 'wheel bearing outer ring',
     'wheel bearing inner ring': 'wheel bearing inner ring',
