@@ -22,6 +22,7 @@ import type { App } from './app.ts';
 import { DemoRecordings } from './demo-recordings.ts';
 import { dispatch, type Handlers } from './dispatch.ts';
 import { findingsHandlers } from './findings-handlers.ts';
+import { type ChooseFolder, folderHandlers } from './folder-handlers.ts';
 import { makeFolder } from './make-folder.ts';
 import { PROGRAM_VERSION } from './program-version.ts';
 import { repairRuns } from './repair-runs.ts';
@@ -38,6 +39,8 @@ export interface OpenAppOptions {
   readonly forkChild?: ForkChild;
   /** How a report becomes a PDF: Electron itself, or an installed browser. */
   readonly printPdf?: PrintPdf;
+  /** The system's dialog for a folder, where there is one. */
+  readonly chooseFolder?: ChooseFolder;
   /** Where errors go that are not meant for the technician, beside the log, which keeps no messages. */
   readonly report?: (error: unknown) => void;
 }
@@ -154,6 +157,7 @@ async function openLocked(options: OpenAppOptions, unlock: () => void): Promise<
   const handlers: Handlers = {
     ...work.handlers,
     ...speed.handlers,
+    ...folderHandlers(options.chooseFolder),
     ...supportHandlers({ garage, recordings, log }),
     ...findingsHandlers(analysis, evidence, live),
     ...reportHandlers(reports),

@@ -5,6 +5,7 @@ import { makeBackup } from '../backup/make-backup.ts';
 import { stageRestore } from '../backup/restore.ts';
 import { exportBundle } from '../bundles/export-bundle.ts';
 import { importBundle } from '../bundles/import-bundle.ts';
+import { lookAtBundle } from '../bundles/look-at-bundle.ts';
 import type { LiveSession } from '../live/live-session.ts';
 import type { MeasureQueue } from '../measures/measure-queue.ts';
 import type { RecordingsFolder } from '../recording/recordings-folder.ts';
@@ -70,6 +71,7 @@ export function returningCarHandlers(
       }
     },
 
+    'bundles.look': ({ folder }) => lookAtBundle(folder),
     'bundles.import': async ({ folder, vehicleId }) => {
       const made = await importBundle(garage, recordings, folder, vehicleId);
       await measuring.addUnmeasured();

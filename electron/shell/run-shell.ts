@@ -1,11 +1,11 @@
 import { join } from 'node:path';
 import { app, type BrowserWindow, dialog, session } from 'electron';
-import type { ForkChild } from '../../native/portaudio/child-link.ts';
 import { dataFolder } from '../host/data-folder.ts';
 import { loadScreens } from '../host/screens.ts';
-import type { PrintPdf } from '../report/print-pdf.ts';
 import type { App } from '../service/app.ts';
+import type { OpenAppOptions } from '../service/open-app.ts';
 import { bridge } from './bridge.ts';
+import { chooseFolderOver } from './choose-folder.ts';
 import { forkUtility } from './fork-utility.ts';
 import { keepAlive } from './keep-alive.ts';
 import { setMenu } from './menu.ts';
@@ -13,7 +13,7 @@ import { printInHiddenWindow } from './print-pdf.ts';
 import { lockDown, registerScheme } from './protocol.ts';
 import { guardAllContents, openWindow } from './window.ts';
 
-type OpenApp = (options: { dataFolder: string; forkChild: ForkChild; printPdf: PrintPdf }) => Promise<App>;
+type OpenApp = (options: OpenAppOptions) => Promise<App>;
 
 /** Runs the program in an Electron window until that is closed. */
 export function runShell(openApp: OpenApp): void {
@@ -47,6 +47,7 @@ export function runShell(openApp: OpenApp): void {
       dataFolder: folder,
       forkChild: forkUtility,
       printPdf: printInHiddenWindow,
+      chooseFolder: chooseFolderOver(() => window),
     });
     closeBeforeQuit(service);
     bridge(service, () => window?.webContents);

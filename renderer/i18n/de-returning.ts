@@ -117,6 +117,7 @@ export const RETURNING_WORDS: SameKeys<typeof en> = {
     backupHint:
       'Datenbank, Aufnahmen und Bilder mit ihren Prüfsummen. Ein Ordner mit einer früheren Sicherung wird auf den neuen Stand gebracht. Läuft auch während einer Aufzeichnung.',
     folder: 'Ordner',
+    choose: 'Auswählen …',
     backupNow: 'Jetzt sichern',
     working: 'Läuft …',
     made: '{{files}} Dateien, {{size}}, in {{folder}}.',
@@ -128,7 +129,13 @@ export const RETURNING_WORDS: SameKeys<typeof en> = {
     restoreNow: 'Prüfen und wiederherstellen',
     bundles: 'Besuche von und für anderswo',
     bundlesHint: 'Ein Besuchsbündel ist ein Ordner mit visit.json und seinen Aufnahmen.',
-    importNow: 'Ein Bündel einlesen',
+    look: 'Bündel ansehen',
+    looked_one: '{{label}}: {{count}} Fahrt',
+    looked_other: '{{label}}: {{count}} Fahrten',
+    findVehicle: 'Sein Fahrzeug nach Kennzeichen, Fahrgestellnummer oder Namen suchen',
+    belongsTo: 'Der Besuch gehört zu',
+    newVehicle: 'Ein neues Fahrzeug',
+    importNow: 'Besuch einlesen',
     exportHere: 'Diesen Besuch mitnehmen',
     exportHint:
       'Schreibt ein Besuchsbündel in einen neuen Ordner; Kennzeichen, Fahrgestellnummer und die Worte des Halters bleiben hier.',

@@ -3,6 +3,7 @@ import { ChannelSchema } from '../bundle/visit.ts';
 import { DRIVING_STATES } from '../driveline/words.ts';
 import { id, nothing, request } from './define.ts';
 import { FINDINGS_EVENTS, FINDINGS_REQUESTS } from './findings-requests.ts';
+import { FOLDER_REQUESTS } from './folder-requests.ts';
 import {
   RunHistorySchema,
   VehicleInputSchema,
@@ -32,6 +33,7 @@ import { VISIT_WORK_EVENTS, VISIT_WORK_REQUESTS } from './visit-work-requests.ts
  */
 export const REQUESTS = {
   ...RETURNING_CAR_REQUESTS,
+  ...FOLDER_REQUESTS,
   'vehicles.search': request(z.object({ text: z.string().max(200) }), z.array(VehicleRowSchema)),
   'vehicles.page': request(z.object({ vehicleId: id }), VehiclePageSchema),
   'vehicles.add': request(VehicleInputSchema, VehicleSchema),

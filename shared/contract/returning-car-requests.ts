@@ -4,6 +4,7 @@ import { id, nothing, request } from './define.ts';
 import {
   BackupMadeSchema,
   DueRowSchema,
+  LookedBundleSchema,
   OutcomeSchema,
   OverlaidSpectrumSchema,
   RetentionPlanSchema,
@@ -50,6 +51,8 @@ export const RETURNING_CAR_REQUESTS = {
   /** Measures the recordings of a visit again. */
   'visits.measure': request(z.object({ visitId: id }), nothing),
 
+  /** What a bundle says of itself, so that its vehicle can be found in the garage. */
+  'bundles.look': request(z.object({ folder }), LookedBundleSchema),
   'bundles.import': request(
     z.object({ folder, vehicleId: id.nullable() }),
     z.object({ vehicleId: id, visitId: id }),

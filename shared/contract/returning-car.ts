@@ -225,6 +225,16 @@ export const RetentionPlanSchema = z.object({
 });
 export type RetentionPlan = z.infer<typeof RetentionPlanSchema>;
 
+export const LookedBundleSchema = z.object({
+  label: z.string(),
+  /** Null where the bundle does not say; the format itself has neither. */
+  plate: z.string().nullable(),
+  vin: z.string().nullable(),
+  startedAt: isoTime.nullable(),
+  runs: z.number().int(),
+});
+export type LookedBundle = z.infer<typeof LookedBundleSchema>;
+
 export const BackupMadeSchema = z.object({
   folder: z.string(),
   madeAt: isoTime,

@@ -37,7 +37,7 @@ export interface ElectronRuntime {
  */
 const LAUNCHER = `
 import { readFileSync } from 'node:fs';
-import { join } from 'node:path';
+import { join, resolve } from 'node:path';
 import { pathToFileURL } from 'node:url';
 import { app } from 'electron';
 const folder = resolve(process.argv.slice(1).find((argument) => !argument.startsWith('-')));

@@ -75,6 +75,33 @@ it('prints without any browser installed, in a window that nobody sees', async (
   expect(existsSync(path)).toBe(true);
 }, 60_000);
 
+it('opens the system’s own dialog for a folder, from where the path stands', async () => {
+  await electron.evaluate(({ dialog }) => {
+    const asked: unknown[] = [];
+    const answers = [['/somewhere/else'], []];
+    Object.assign(globalThis, { asked });
+    dialog.showOpenDialog = (async (...args: unknown[]) => {
+      asked.push(args.at(-1));
+      const filePaths = answers.shift()!;
+      return { canceled: filePaths.length === 0, filePaths };
+    }) as typeof dialog.showOpenDialog;
+  });
+  await page.getByRole('link', { name: 'Backup' }).press('Enter');
+  const backup = page.locator('form').filter({ hasText: 'Back up the whole garage' });
+  await backup.getByLabel('Folder').fill('/somewhere');
+  await backup.getByRole('button', { name: 'Choose …' }).press('Enter');
+  await expect.poll(() => backup.getByLabel('Folder').inputValue()).toBe('/somewhere/else');
+  // Closed without a choice, it leaves what was there.
+  await backup.getByRole('button', { name: 'Choose …' }).press('Enter');
+  const asked = () => electron.evaluate(() => (globalThis as unknown as { asked: unknown[] }).asked);
+  await expect.poll(async () => (await asked()).length).toBe(2);
+  expect(await backup.getByLabel('Folder').inputValue()).toBe('/somewhere/else');
+  expect(await asked()).toMatchObject([
+    { defaultPath: '/somewhere', properties: expect.arrayContaining(['openDirectory']) },
+    { defaultPath: '/somewhere/else' },
+  ]);
+});
+
 it('speaks German as soon as the settings say so, in screens and report', async () => {
   const settings = { ...defaultSettings(), language: 'de' as const };
   await ask('settings.save', { settings });

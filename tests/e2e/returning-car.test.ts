@@ -1,4 +1,4 @@
-import { existsSync, readdirSync, readFileSync } from 'node:fs';
+import { existsSync, mkdirSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { mkdtemp, rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -12,6 +12,7 @@ import { findBrowser, sandboxSwitches } from '../../electron/host/browser.ts';
 import { type Loopback, serveLoopback } from '../../electron/host/serve.ts';
 import type { App } from '../../electron/service/app.ts';
 import { openApp } from '../../electron/service/open-app.ts';
+import { WavWriter } from '../../native/wav/wav-writer.ts';
 import { seedDemoGarage } from '../../seeds/garage/demo-garage.ts';
 import { screen } from './hands.ts';
 
@@ -79,8 +80,8 @@ it('answers on one page: whether it gets worse, how fast, what was done, when to
   const text = (await answers().textContent())!;
   expect(text).toContain('Ring gear mesh 1× at the rear differential on the left keeps rising.');
   expect(text).toMatch(/It grows by [\d.]+ dB per 10,000 km \(90 % interval/);
-  expect(text).toContain('Left to be watched on 2026-05-04: rear differential');
-  expect(text).toContain('2026-10-15');
+  expect(text).toContain('Left to be watched on 4 May 2026: rear differential');
+  expect(text).toContain('15 Oct 2026');
   await answers()
     .getByRole('img', { name: /^Level of ring gear mesh 1×/ })
     .waitFor();
@@ -157,7 +158,7 @@ it('notes what was done: nonsense is told at its field, and after a repair the t
   await km.fill('200000');
   await km.press('Enter');
   await answers()
-    .getByText(/^Repaired on 2026-05-04: rear differential \(new gear set\)/)
+    .getByText(/^Repaired on 4 May 2026: rear differential \(new gear set\)/)
     .waitFor();
   await answers().getByText('before the repair').waitFor();
   await answers()
@@ -189,6 +190,74 @@ it('backs up the garage, finds what is no backup, and shows what the policy woul
   await page.getByLabel('Newest visits', { exact: true }).fill('1');
   await page.getByRole('button', { name: 'Show what would be deleted' }).press('Enter');
   await page.getByText(/^Nothing would be deleted\./).waitFor();
+});
+
+/** A drive from another shop: two pickups over six seconds. */
+async function bundleFromElsewhere(name: string, vehicle: object): Promise<string> {
+  const path = join(folder, name);
+  mkdirSync(path);
+  const writer = await WavWriter.create(join(path, 'run-1.wav'), { channels: 2, sampleRate_Hz: 16_000 });
+  const samples = [0.2, 0.1].map((peak) =>
+    Float32Array.from({ length: 6 * 16_000 }, (_, i) => peak * Math.sin(0.05 * i)),
+  );
+  writer.write(samples, 6 * 16_000);
+  await writer.close();
+  const channels = ['hub-rear-left', 'hub-rear-right'].map((position, i) => ({
+    channel: i + 1,
+    role: 'vibration',
+    position,
+    fullScale_m_s2: 100,
+  }));
+  const run = { file: 'run-1.wav', startedAt: '2026-06-01T08:00:00Z', channels, speed: null, segments: [] };
+  const visit = { formatVersion: 1, vehicle: { layout: 'rwd', ...vehicle }, runs: [run] };
+  writeFileSync(join(path, 'visit.json'), JSON.stringify(visit));
+  return path;
+}
+const importForm = () => page.getByRole('region', { name: 'Visits from and for elsewhere' });
+async function lookAt(path: string): Promise<void> {
+  await importForm().getByLabel('Folder').fill(path);
+  await importForm().getByLabel('Folder').press('Enter');
+}
+
+it('has no dialog for folders in a browser: their paths are typed', async () => {
+  expect(await app.handle('folders.canChoose', null)).toEqual({ ok: true, value: false });
+  expect(await page.getByRole('button', { name: 'Choose …' }).count()).toBe(0);
+});
+
+it('takes a visit from elsewhere in for a vehicle of the garage, and writes it out again', async () => {
+  await lookAt(folder);
+  await importForm().getByRole('alert').filter({ hasText: 'choose the folder of a visit bundle' }).waitFor();
+  const bundle = await bundleFromElsewhere('from elsewhere', { label: 'Estate', plate: 'RP-E 00417' });
+  await lookAt(bundle);
+  await importForm().getByText('Estate: 1 run, 1 Jun 2026').waitFor();
+  // The only one of that plate is proposed.
+  const owner = importForm().getByLabel('The visit belongs to');
+  await expect.poll(() => owner.locator('option:checked').textContent()).toContain('RP-E 00417');
+  await importForm().getByRole('button', { name: 'Import the visit' }).press('Enter');
+  await screen(page, 'Demo estate car').waitFor();
+  await page.getByRole('link', { name: /^1 Jun 2026/ }).press('Enter');
+  await screen(page, /^Visit of/).waitFor();
+
+  const target = join(folder, 'taken elsewhere');
+  await page.getByLabel('Folder').fill(target);
+  await page.getByLabel('Folder').press('Enter');
+  await page.getByText(`✓ The visit is in ${target}`).waitFor();
+  expect(readFileSync(join(target, 'run-1.wav'))).toEqual(readFileSync(join(bundle, 'run-1.wav')));
+  // Whose it is stays here.
+  expect(readFileSync(join(target, 'visit.json'), 'utf8')).not.toContain('00417');
+});
+
+it('takes a visit of an unknown vehicle in for a new one, or for one that is searched for', async () => {
+  await go('/keeping');
+  await lookAt(await bundleFromElsewhere('nobody’s', { label: 'Blue hatchback' }));
+  const owner = importForm().getByLabel('The visit belongs to');
+  await expect.poll(() => owner.locator('option:checked').textContent()).toBe('A new vehicle');
+  await importForm().getByLabel('Find its vehicle by plate, VIN or name').fill('00731');
+  await expect.poll(() => owner.locator('option').count()).toBe(2);
+  await importForm().getByRole('button', { name: 'Import the visit' }).press('Enter');
+  await screen(page, 'Blue hatchback').waitFor();
+  await go('/keeping');
+  await screen(page, 'Backup and what is kept').waitFor();
 });
 
 it('shows what a support bundle contains, and writes just that', async () => {

@@ -1,9 +1,8 @@
 import { type FormEvent, type ReactNode, useState } from 'react';
 import { useTranslation } from 'react-i18next';
-import { useLocation } from 'wouter';
 import { Button } from '../../components/Button.tsx';
-import { TextField } from '../../components/Field.tsx';
 import { formatBytes } from '../../format.ts';
+import { FolderField } from './FolderField.tsx';
 import styles from './KeepingScreen.module.css';
 import { useRequest } from './use-request.ts';
 
@@ -40,14 +39,7 @@ export function FolderForm({
       <h2>{title}</h2>
       <p className={styles.hint}>{hint}</p>
       <div className={styles.folder}>
-        <TextField
-          label={t('keeping.folder')}
-          value={folder}
-          error={error}
-          spellCheck={false}
-          autoComplete="off"
-          onChange={(event) => setFolder(event.target.value)}
-        />
+        <FolderField value={folder} error={error} onChange={setFolder} />
         <Button type="submit" primary={primary ?? false} disabled={working}>
           {working ? t('keeping.working') : action}
         </Button>
@@ -99,25 +91,6 @@ export function RestoreForm() {
     >
       {answer && <p>✓ {answer.sentence}</p>}
     </FolderForm>
-  );
-}
-
-export function ImportForm() {
-  const { t } = useTranslation();
-  const [, navigate] = useLocation();
-  const { working, error, send } = useRequest('bundles.import');
-  return (
-    <FolderForm
-      title={t('keeping.bundles')}
-      hint={t('keeping.bundlesHint')}
-      action={t('keeping.importNow')}
-      working={working}
-      error={error}
-      submit={async (folder) => {
-        const made = await send({ folder, vehicleId: null });
-        if (made) navigate(`/vehicles/${made.vehicleId}`);
-      }}
-    />
   );
 }
 

@@ -1,6 +1,7 @@
 import { useTranslation } from 'react-i18next';
 import { Page } from '../../components/Page.tsx';
-import { BackupForm, ImportForm, RestoreForm } from './FolderForms.tsx';
+import { BackupForm, RestoreForm } from './FolderForms.tsx';
+import { ImportForm } from './ImportForm.tsx';
 import styles from './KeepingScreen.module.css';
 import { RetentionForm } from './RetentionForm.tsx';
 import { SupportForm } from './SupportForm.tsx';
