@@ -27,7 +27,7 @@ export interface CheckRunnerEdges {
 }
 
 const STATES_PER_S = 5;
-const IDLE: CheckState = { running: null, channel: null, progress: null, text: '' };
+const IDLE: CheckState = { running: null, channel: null, progress: null, text: null };
 
 type VibrationChannel = Extract<BundleChannel, { role: 'vibration' }>;
 

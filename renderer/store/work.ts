@@ -76,7 +76,7 @@ export const workSlice =
     settings: defaultSettings(),
     settingsDraft: null,
     settingsKnown: false,
-    check: { running: null, channel: null, progress: null, text: '' },
+    check: { running: null, channel: null, progress: null, text: null },
     roadProgress: null,
     lastPrompt: null,
     spokenPrompts: true,

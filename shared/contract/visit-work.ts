@@ -74,7 +74,7 @@ export const CheckResultSchema = z.discriminatedUnion('check', [
     channels: z.array(
       z.object({ channel, rise_db: z.number(), peak: z.number(), after_ms: z.number().nonnegative() }),
     ),
-    text: z.string(),
+    text: MessageSchema,
   }),
   z.object({
     check: z.literal('noiseFloor'),
@@ -86,22 +86,24 @@ export const CheckResultSchema = z.discriminatedUnion('check', [
         /** Null without a known full scale. */
         rms_m_s2: z.number().nullable(),
         verdict: z.enum(['quiet', 'high', 'dead']),
-        text: z.string(),
+        text: MessageSchema,
       }),
     ),
-    text: z.string(),
+    text: MessageSchema,
   }),
   z.object({
     check: z.literal('lead'),
     verdict: z.enum(['good', 'doubtful']),
-    channels: z.array(z.object({ channel, faults: z.array(z.enum([...FAULTS, 'loose'])), text: z.string() })),
-    text: z.string(),
+    channels: z.array(
+      z.object({ channel, faults: z.array(z.enum([...FAULTS, 'loose'])), text: MessageSchema }),
+    ),
+    text: MessageSchema,
   }),
   z.object({
     check: z.literal('polarity'),
     channel,
     verdict: z.enum(['positive', 'negative', 'unclear']),
-    text: z.string(),
+    text: MessageSchema,
   }),
   z.object({
     check: z.literal('calibration'),
@@ -112,7 +114,7 @@ export const CheckResultSchema = z.discriminatedUnion('check', [
     rms: z.number().nullable(),
     reference_m_s2: z.number(),
     fullScale_m_s2: z.number().nullable(),
-    text: z.string(),
+    text: MessageSchema,
   }),
 ]);
 export type CheckResult = z.infer<typeof CheckResultSchema>;
@@ -127,7 +129,8 @@ export const CheckStateSchema = z.object({
   channel: channel.nullable(),
   /** 0 to 1; null while it waits for the technician's tap. */
   progress: z.number().min(0).max(1).nullable(),
-  text: z.string(),
+  /** What the technician is to do; null while none runs. */
+  text: MessageSchema.nullable(),
 });
 export type CheckState = z.infer<typeof CheckStateSchema>;
 

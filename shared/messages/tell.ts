@@ -82,6 +82,14 @@ export const FORMATTERS: Readonly<Record<string, Formatter>> = {
       new Date(String(value)),
     ),
   capital: (value) => String(value).charAt(0).toUpperCase() + String(value).slice(1),
+  /** What is wrong with a channel, one thing after the other. */
+  faults: (value, { language }) =>
+    (value as readonly string[]).map((fault) => nameIn(language, 'fault', fault)).join('; '),
+  significant: (value, reader) =>
+    Number(value).toLocaleString(localeOf(reader), {
+      minimumSignificantDigits: 4,
+      maximumSignificantDigits: 4,
+    }),
   listed: (value) => (value as readonly string[]).join(', '),
   order: (value, { language }) => orderName(language, String(value)),
   spokenSpeed: (value, reader, options) =>

@@ -64,7 +64,10 @@ describe('messages', () => {
       const told = german(filled(key));
       expect(told, key).not.toMatch(/\{\{|undefined|NaN|\[object/);
       expect(told, key).not.toMatch(ENGLISH);
-      if (told.split(' ').length > 3) expect(told, key).not.toBe(english(filled(key)));
+      // A level and its reference read alike in both.
+      if (told.split(' ').length > 3 && !key.startsWith('level.')) {
+        expect(told, key).not.toBe(english(filled(key)));
+      }
     }
     for (const group of Object.values(deNames)) {
       for (const word of Object.values(group)) expect(word).not.toMatch(ENGLISH);

@@ -2,6 +2,7 @@ import type { Vehicle } from '../../shared/contract/garage.ts';
 import type { AppEvent, RequestInput, RequestName } from '../../shared/contract/requests.ts';
 import type { CheckState, VisitWork } from '../../shared/contract/visit-work.ts';
 import { emptyDecision } from '../../shared/decision/decision.ts';
+import { message } from '../../shared/messages/message.ts';
 import { progressOf, stillMissing } from '../../shared/road-card/progress.ts';
 import { proposeRoadCard } from '../../shared/road-card/propose.ts';
 import { emptyInspection } from '../../shared/visit-work/inspection.ts';
@@ -14,7 +15,7 @@ import type { Step } from '../../shared/visit-work/steps.ts';
 
 type Answers = { [N in RequestName]?: (input: RequestInput<N>) => unknown };
 
-const IDLE: CheckState = { running: null, channel: null, progress: null, text: '' };
+const IDLE: CheckState = { running: null, channel: null, progress: null, text: null };
 const PIXEL =
   'iVBORw0KGgoAAAANSUhEUgAAAAEAAAABCAYAAAAfFcSJAAAADUlEQVR42mNk+M9QDwADhgGAWjR9awAAAABJRU5ErkJggg==';
 
@@ -151,7 +152,12 @@ export function fakeWork(
       const channel = 'channel' in check ? check.channel : null;
       emit({
         name: 'checks.state',
-        payload: { running: check.check, channel, progress: null, text: `Tap beside pickup ${channel}.` },
+        payload: {
+          running: check.check,
+          channel,
+          progress: null,
+          text: message('check.tap.askChannel', { channel }),
+        },
       });
       return null;
     },
@@ -204,7 +210,7 @@ export function fakeWork(
         answered: channel,
         margin_db: 20,
         channels: [{ channel, rise_db: 30, peak: 0.4, after_ms: 0 }],
-        text: `Channel ${channel} answered.`,
+        text: message('check.tap.rightChannel', { channel }),
       };
       const at = '2026-06-09T14:05:00+02:00';
       const { checks } = workOf(visitId);

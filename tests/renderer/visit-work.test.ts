@@ -201,9 +201,9 @@ test('a tap check that answered leads on to the next pickup', async () => {
   await page.getByLabel('Channels').selectOption('2');
   await page.getByRole('button', { name: 'Connect' }).click();
   await page.getByRole('button', { name: 'Tap all in turn' }).click();
-  await page.getByText('Tap beside pickup 1.').waitFor();
+  await page.getByText('Tap beside the pickup of channel 1.').waitFor();
   await page.evaluate(() => window.fakeMain.answerTap(12, 1));
-  await page.getByText('Tap beside pickup 2.').waitFor();
+  await page.getByText('Tap beside the pickup of channel 2.').waitFor();
   expect(await calls(page, 'checks.start')).toMatchObject([
     { visitId: 12, check: { check: 'tap', channel: 1 } },
     { visitId: 12, check: { check: 'tap', channel: 2 } },

@@ -10,6 +10,7 @@ import { openApp } from '../../electron/service/open-app.ts';
 import type { AppEvent, RequestInput, RequestName, RequestOutput } from '../../shared/contract/requests.ts';
 import { ATTACHMENT_BYTES, type VisitWork } from '../../shared/contract/visit-work.ts';
 import { emptyDecision } from '../../shared/decision/decision.ts';
+import { message } from '../../shared/messages/message.ts';
 import { channelsOf } from '../../shared/visit-work/channels-of.ts';
 import { emptyInspection, type Inspection } from '../../shared/visit-work/inspection.ts';
 import { emptyIntake } from '../../shared/visit-work/intake.ts';
@@ -547,7 +548,7 @@ describe('pickups and settings', () => {
       rms: 0.05,
       reference_m_s2: 10,
       fullScale_m_s2: 200,
-      text: 'Channel 2: full scale is 200.0 m/s² with this interface.',
+      text: message('check.calibration.calibrated', { channel: 2, fullScale_m_s2: 200 }),
     };
     const garage = openGarage(join(folder, 'garage.db'));
     garage.riggingChecks.add(visitId, '2026-11-25T10:00:00Z', result);

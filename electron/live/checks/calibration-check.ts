@@ -3,6 +3,7 @@ import { standardDeviation } from '../../../shared/dsp/levels.ts';
 import { StreamingDecimator } from '../../../shared/dsp/resample.ts';
 import { fitSine, fitSineAt } from '../../../shared/dsp/sine-fit.ts';
 import { lineSpectrum } from '../../../shared/dsp/spectrum.ts';
+import { type Message, message } from '../../../shared/messages/message.ts';
 import type { Check, CheckSetting } from './check.ts';
 
 type CalibrationResult = Extract<CheckResult, { check: 'calibration' }>;
@@ -61,7 +62,7 @@ export class CalibrationCheck implements Check {
     const done = this.#frames / this.#sampleRate_Hz / (SETTLE_S + MEASURE_S);
     return {
       progress: Math.min(1, done),
-      text: `Hold the pickup of channel ${this.#channel} firmly on the running shaker.`,
+      text: message('check.calibration.ask', { channel: this.#channel }),
     };
   }
 
@@ -72,7 +73,7 @@ export class CalibrationCheck implements Check {
         'noTone',
         null,
         null,
-        `Channel ${this.#channel} gives no numbers: check the interface.`,
+        message('check.calibration.noNumbers', { channel: this.#channel }),
       );
     }
     if (this.#decimated.length < frames) this.#decimated = new Float64Array(frames);
@@ -88,27 +89,16 @@ export class CalibrationCheck implements Check {
   }
 
   #judge(): CalibrationResult {
-    const name = `Channel ${this.#channel}`;
+    const channel = this.#channel;
     const samples = this.#samples;
-    const again = 'hold the pickup firmly on the shaker and try again';
     const rms = standardDeviation(samples);
     if (this.#peak >= CLIPPED) {
-      return this.#refused(
-        'clipped',
-        null,
-        null,
-        `${name} is overdriven by the shaker: lower its gain and try again.`,
-      );
+      return this.#refused('clipped', null, null, message('check.calibration.clipped', { channel }));
     }
     const loudest_Hz = rms < LEAST_RMS ? null : loudestTone(samples, this.#rate_Hz);
     const fit = loudest_Hz === null ? null : fitSine(samples, this.#rate_Hz, loudest_Hz);
     if (!fit || fit.rms ** 2 < LEAST_SHARE_OF_POWER * rms ** 2) {
-      return this.#refused(
-        'noTone',
-        null,
-        null,
-        `${name} hears no tone: switch the shaker on, and ${again}.`,
-      );
+      return this.#refused('noTone', null, null, message('check.calibration.noTone', { channel }));
     }
     const { frequency_Hz } = fit;
     if (Math.abs(frequency_Hz / REFERENCE_HZ - 1) > FREQUENCY_TOLERANCE) {
@@ -116,7 +106,11 @@ export class CalibrationCheck implements Check {
         'wrongFrequency',
         frequency_Hz,
         fit.rms,
-        `${name} hears ${frequency_Hz.toFixed(1)} Hz, and a reference shaker gives 159.2 Hz: this is another tone.`,
+        message('check.calibration.wrongFrequency', {
+          channel,
+          frequency_Hz,
+          reference_Hz: REFERENCE_HZ,
+        }),
       );
     }
     const pieces = Array.from({ length: PIECES }, (_, k) => {
@@ -128,16 +122,11 @@ export class CalibrationCheck implements Check {
         'unsteady',
         frequency_Hz,
         fit.rms,
-        `The tone on channel ${this.#channel} is not steady: ${again}.`,
+        message('check.calibration.unsteady', { channel }),
       );
     }
     if (fit.residualRms > PURE * fit.rms) {
-      return this.#refused(
-        'impure',
-        frequency_Hz,
-        fit.rms,
-        `There is more than the tone on channel ${this.#channel}: keep away from running machines, and ${again}.`,
-      );
+      return this.#refused('impure', frequency_Hz, fit.rms, message('check.calibration.impure', { channel }));
     }
     const fullScale_m_s2 = this.#reference_m_s2 / fit.rms;
     return {
@@ -149,7 +138,7 @@ export class CalibrationCheck implements Check {
       rms: fit.rms,
       reference_m_s2: this.#reference_m_s2,
       fullScale_m_s2,
-      text: `${name}: full scale is ${fullScale_m_s2.toPrecision(4)} m/s² with this interface.`,
+      text: message('check.calibration.calibrated', { channel, fullScale_m_s2 }),
     };
   }
 
@@ -157,7 +146,7 @@ export class CalibrationCheck implements Check {
     reason: Refusal,
     frequency_Hz: number | null,
     rms: number | null,
-    text: string,
+    text: Message,
   ): CalibrationResult {
     return {
       check: 'calibration',

@@ -1,5 +1,6 @@
 import type { BundleChannel } from '../../../shared/bundle/visit.ts';
 import type { CheckResult, CheckState } from '../../../shared/contract/visit-work.ts';
+import { type Message, message } from '../../../shared/messages/message.ts';
 
 /** What a check is told of the open source. */
 export interface CheckSetting {
@@ -16,8 +17,8 @@ export interface Check {
    */
   feed(samples: readonly Float32Array[], frames: number): CheckResult | null;
   /** How far it has come, and what the technician is to do. */
-  state(): Pick<CheckState, 'progress' | 'text'>;
+  state(): { readonly progress: CheckState['progress']; readonly text: Message };
 }
 
-export const channelsInWords = (channels: readonly number[]): string =>
-  `${channels.length === 1 ? 'channel' : 'channels'} ${channels.join(', ')}`;
+export const channelsInWords = (channels: readonly number[]): Message =>
+  message('channels', { count: channels.length, list: channels.map(String) });

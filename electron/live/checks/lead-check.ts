@@ -1,7 +1,7 @@
 import type { CheckResult } from '../../../shared/contract/visit-work.ts';
 import type { ChannelFault } from '../../../shared/diagnosis/channel-faults.ts';
 import { type ChannelStatistics, ChannelWatch, channelFaults } from '../../../shared/diagnosis/channels.ts';
-import { nameIn } from '../../../shared/messages/tell.ts';
+import { message } from '../../../shared/messages/message.ts';
 import { DecimatedChannels } from '../decimated-channels.ts';
 import { HumWatch } from '../hum-watch.ts';
 import { type Check, type CheckSetting, channelsInWords } from './check.ts';
@@ -53,7 +53,7 @@ export class LeadCheck implements Check {
     const progress = Math.min(1, this.#frames / this.#setting.sampleRate_Hz / MEASURE_S);
     return {
       progress,
-      text: 'Move every lead gently, one after the other, from the pickup to the interface.',
+      text: message('check.lead.ask'),
     };
   }
 
@@ -85,11 +85,13 @@ export class LeadCheck implements Check {
     const channels = this.#setting.channels.map(({ channel }, c) => {
       const own = faults[c]!.filter(isLeadFault).filter((f) => holdsAtRest(f, statistics[c]!));
       if (this.#hums[c]) own.push('hum');
-      const words = own.map((f) => nameIn('en', 'fault', f)).join('; ');
       return {
         channel,
         faults: own,
-        text: words ? `Channel ${channel} ${words}.` : `Channel ${channel} is sound.`,
+        text:
+          own.length > 0
+            ? message('check.lead.faulty', { channel, faults: own })
+            : message('check.lead.sound', { channel }),
       };
     });
     const doubtful = channels.filter((c) => c.faults.some((f) => f !== 'offset')).map((c) => c.channel);
@@ -99,8 +101,8 @@ export class LeadCheck implements Check {
       channels,
       text:
         doubtful.length > 0
-          ? `The leads of ${channelsInWords(doubtful)} need a look.`
-          : 'All leads are sound.',
+          ? message('check.lead.doubtful', { channels: channelsInWords(doubtful) })
+          : message('check.lead.good'),
     };
   }
 }

@@ -2,6 +2,7 @@ import { BANDS } from '../../../shared/contract/live.ts';
 import type { CheckResult } from '../../../shared/contract/visit-work.ts';
 import { accelerationLevelDb, fullScaleLevelDb, median } from '../../../shared/dsp/levels.ts';
 import { butterworthBandpass, SosFilter } from '../../../shared/dsp/sos.ts';
+import { message } from '../../../shared/messages/message.ts';
 import { type Check, type CheckSetting, channelsInWords } from './check.ts';
 
 type NoiseFloorResult = Extract<CheckResult, { check: 'noiseFloor' }>;
@@ -48,7 +49,7 @@ export class NoiseFloorCheck implements Check {
     const done = this.#frames / this.#setting.sampleRate_Hz / (SETTLE_S + MEASURE_S);
     return {
       progress: Math.min(1, done),
-      text: 'Engine off, nobody moves: the noise floor is being measured.',
+      text: message('check.noiseFloor.ask'),
     };
   }
 
@@ -84,10 +85,10 @@ export class NoiseFloorCheck implements Check {
       const others = alive.length >= 3 ? median(alive) : null;
       const level =
         rms_m_s2 === null
-          ? `${fullScaleLevelDb(rms).toFixed(0)} dB re full scale`
-          : `${accelerationLevelDb(rms_m_s2).toFixed(0)} dB re 1e-6 m/s²`;
+          ? message('level.fullScale', { level_db: fullScaleLevelDb(rms) })
+          : message('level.acceleration', { level_db: accelerationLevelDb(rms_m_s2) });
       if (rms <= DEAD_RMS) {
-        const text = `Channel ${channel} gives nothing at all: check its lead and supply.`;
+        const text = message('check.noiseFloor.dead', { channel });
         return { channel, rms, rms_m_s2, verdict: 'dead' as const, text };
       }
       const high =
@@ -99,9 +100,7 @@ export class NoiseFloorCheck implements Check {
         rms,
         rms_m_s2,
         verdict: high ? ('high' as const) : ('quiet' as const),
-        text: high
-          ? `Channel ${channel} is noisy at rest (${level}): check lead, earth and gain.`
-          : `Channel ${channel} is quiet (${level}).`,
+        text: message(high ? 'check.noiseFloor.high' : 'check.noiseFloor.quiet', { channel, level }),
       };
     });
     const doubtful = channels.filter((c) => c.verdict !== 'quiet').map((c) => c.channel);
@@ -111,8 +110,8 @@ export class NoiseFloorCheck implements Check {
       channels,
       text:
         doubtful.length > 0
-          ? `The noise floor of ${channelsInWords(doubtful)} needs a look.`
-          : 'All channels are quiet at rest.',
+          ? message('check.noiseFloor.doubtful', { channels: channelsInWords(doubtful) })
+          : message('check.noiseFloor.good'),
     };
   }
 }

@@ -1,4 +1,5 @@
 import type { CheckResult } from '../../../shared/contract/visit-work.ts';
+import { message } from '../../../shared/messages/message.ts';
 import type { Check, CheckSetting } from './check.ts';
 import { TapWatch } from './tap-watch.ts';
 
@@ -40,10 +41,10 @@ export class PolarityCheck implements Check {
   }
 
   state() {
-    if (!this.#watch.ready) return { progress: null, text: 'Quiet, please: the noise is being measured.' };
+    if (!this.#watch.ready) return { progress: null, text: message('check.quiet') };
     return {
       progress: Math.min(1, this.#agreeing() / AGREEING),
-      text: `Tap on top of the pickup of channel ${this.#channel}, towards its base, with a moment between the taps.`,
+      text: message('check.polarity.ask', { channel: this.#channel }),
     };
   }
 
@@ -58,9 +59,9 @@ export class PolarityCheck implements Check {
         check: 'polarity',
         channel: this.#channel,
         verdict: positive ? 'positive' : 'negative',
-        text: positive
-          ? `Channel ${this.#channel} points the usual way: a push towards its base is positive.`
-          : `Channel ${this.#channel} is turned round: its lead is wired the other way, or it is mounted upside down. Levels are right all the same; compare no phases with the others.`,
+        text: message(positive ? 'check.polarity.positive' : 'check.polarity.negative', {
+          channel: this.#channel,
+        }),
       };
     }
     if (this.#signs.length < MOST_TAPS && this.#frames < this.#longest) return null;
@@ -68,10 +69,9 @@ export class PolarityCheck implements Check {
       check: 'polarity',
       channel: this.#channel,
       verdict: 'unclear',
-      text:
-        this.#signs.length === 0
-          ? `No tap has been felt on channel ${this.#channel}: check its clamp and lead.`
-          : `The taps on channel ${this.#channel} disagree: tap shortly and straight from above.`,
+      text: message(this.#signs.length === 0 ? 'check.polarity.none' : 'check.polarity.disagree', {
+        channel: this.#channel,
+      }),
     };
   }
 

@@ -1,5 +1,5 @@
 import type { CheckResult } from '../../../shared/contract/visit-work.ts';
-import { nameIn } from '../../../shared/messages/tell.ts';
+import { type Message, message } from '../../../shared/messages/message.ts';
 import type { Check, CheckSetting } from './check.ts';
 import { type Tap, TapWatch } from './tap-watch.ts';
 
@@ -33,10 +33,13 @@ export class TapCheck implements Check {
   }
 
   state() {
-    const place = this.#placeOf(this.#expected);
-    if (!this.#watch.ready) return { progress: null, text: 'Quiet, please: the noise is being measured.' };
-    const again = this.#unclear ? `${this.#unclear.text} ` : '';
-    return { progress: null, text: `${again}Tap beside the pickup at the ${place}.` };
+    if (!this.#watch.ready) return { progress: null, text: message('check.quiet') };
+    const channel = this.#expected;
+    const place = this.#placeOf(channel);
+    const ask =
+      place === null ? message('check.tap.askChannel', { channel }) : message('check.tap.ask', { place });
+    const unclear = this.#unclear?.text;
+    return { progress: null, text: unclear ? message('check.tap.askAgain', { unclear, ask }) : ask };
   }
 
   feed(samples: readonly Float32Array[], frames: number): TapResult | null {
@@ -48,10 +51,7 @@ export class TapCheck implements Check {
       this.#unclear = result;
     }
     if (this.#frames < WAIT_S * this.#setting.sampleRate_Hz) return null;
-    return (
-      this.#unclear ??
-      this.#result('unclear', null, null, [], 'No tap has been felt on any channel: check clamps and leads.')
-    );
+    return this.#unclear ?? this.#result('unclear', null, null, [], message('check.tap.none'));
   }
 
   #judge(tap: Tap): TapResult {
@@ -77,30 +77,32 @@ export class TapCheck implements Check {
     const together = felt.filter((c) => tap.channels[c]!.after_s - first_s < AT_ONCE_S);
     const [near, next] = together;
     if (near === undefined) {
-      return this.#result(
-        'unclear',
-        null,
-        margin_db,
-        shown,
-        'The tap was too weak to tell the channels apart.',
-      );
+      return this.#result('unclear', null, margin_db, shown, message('check.tap.tooWeak'));
     }
     const answered = channels[near]!.channel;
     if (next !== undefined && strength_db[near]! - strength_db[next]! < CLEAR_DB) {
-      const text = `Channels ${answered} and ${channels[next]!.channel} felt the tap alike.`;
+      const text = message('check.tap.alike', { one: answered, other: channels[next]!.channel });
       return this.#result('unclear', null, margin_db, shown, text);
     }
-    if (answered === this.#expected) {
-      const text = `Channel ${answered} answered, as it should: ${this.#placeOf(answered)}.`;
+    const channel = this.#expected;
+    const place = this.#placeOf(channel);
+    if (answered === channel) {
+      const text =
+        place === null
+          ? message('check.tap.rightChannel', { channel })
+          : message('check.tap.right', { channel, place });
       return this.#result('right', answered, margin_db, shown, text);
     }
-    const text = `Channel ${answered} answered, not ${this.#expected}: its lead comes from the ${this.#placeOf(this.#expected)}. Swap the leads, or the channels in the placement.`;
+    const text =
+      place === null
+        ? message('check.tap.otherChannel', { answered, channel })
+        : message('check.tap.other', { answered, channel, place });
     return this.#result('other', answered, margin_db, shown, text);
   }
 
-  #placeOf(channel: number): string {
-    const placed = this.#setting.channels.find((c) => c.channel === channel);
-    return placed ? nameIn('en', 'place', placed.position) : `place of channel ${channel}`;
+  /** Null for a channel that the placement does not have. */
+  #placeOf(channel: number): string | null {
+    return this.#setting.channels.find((c) => c.channel === channel)?.position ?? null;
   }
 
   #result(
@@ -108,7 +110,7 @@ export class TapCheck implements Check {
     answered: number | null,
     margin_db: number | null,
     channels: TapResult['channels'],
-    text: string,
+    text: Message,
   ): TapResult {
     return { check: 'tap', channel: this.#expected, verdict, answered, margin_db, channels, text };
   }

@@ -1,9 +1,11 @@
 import { useEffect, useRef, useState } from 'react';
 import { useTranslation } from 'react-i18next';
 import type { CheckResult, StartCheck, VisitWork } from '../../../shared/contract/visit-work.ts';
+import type { Message } from '../../../shared/messages/message.ts';
 import { Button } from '../../components/Button.tsx';
 import { TextField } from '../../components/Field.tsx';
 import { NUMERIC } from '../../forms/numeric.ts';
+import { useTell } from '../../i18n/use-tell.ts';
 import { positionName } from '../../i18n/words.ts';
 import { useApp } from '../../store/context.ts';
 import { RequestError } from '../../transport/client.ts';
@@ -21,6 +23,7 @@ interface Props {
 export function ChecksPanel({ work, onScale }: Props) {
   const { visitId } = work;
   const { t } = useTranslation();
+  const tell = useTell();
   const check = useApp((s) => s.check);
   const startCheck = useApp((s) => s.startCheck);
   const command = useApp((s) => s.command);
@@ -48,6 +51,7 @@ export function ChecksPanel({ work, onScale }: Props) {
     )?.result;
   const typed = reference.trim() === '' ? Number.NaN : Number(reference.replace(',', '.'));
   const busy = check.running !== null;
+  const doing = check.text ? tell(check.text) : '';
 
   return (
     <section className={styles.panel} aria-labelledby="checks-title">
@@ -69,8 +73,8 @@ export function ChecksPanel({ work, onScale }: Props) {
       <div className={styles.state} role="status">
         {busy ? (
           <>
-            <b>{check.text}</b>
-            {check.progress !== null && <progress max={1} value={check.progress} aria-label={check.text} />}
+            <b>{doing}</b>
+            {check.progress !== null && <progress max={1} value={check.progress} aria-label={doing} />}
             <Button
               onClick={() => {
                 stopTapping();
@@ -159,16 +163,17 @@ export function ChecksPanel({ work, onScale }: Props) {
 
 function Result({ result }: { result: CheckResult | undefined }) {
   const { t } = useTranslation();
+  const tell = useTell();
   if (!result) return null;
   const good = GOOD.includes(result.verdict);
   const doubtful = doubtfulChannels(result);
   return (
     <li className={good ? undefined : styles.bad}>
-      {t(good ? 'check.good' : 'check.bad')} {result.text}
+      {t(good ? 'check.good' : 'check.bad')} {tell(result.text)}
       {doubtful.length > 0 && (
         <ul>
           {doubtful.map(({ channel, text }) => (
-            <li key={channel}>{text}</li>
+            <li key={channel}>{tell(text)}</li>
           ))}
         </ul>
       )}
@@ -177,7 +182,7 @@ function Result({ result }: { result: CheckResult | undefined }) {
 }
 
 /** Of a check of all channels: those with something to say, and what to do about it. */
-function doubtfulChannels(result: CheckResult): readonly { channel: number; text: string }[] {
+function doubtfulChannels(result: CheckResult): readonly { channel: number; text: Message }[] {
   if (result.check === 'noiseFloor') return result.channels.filter((c) => c.verdict !== 'quiet');
   if (result.check === 'lead') return result.channels.filter((c) => c.faults.length > 0);
   return [];

@@ -1,4 +1,5 @@
 import type { SameKeys } from '../same-keys.ts';
+import { CHECKS } from './de-checks.ts';
 import { FINDINGS } from './de-findings.ts';
 import { RETURNING } from './de-returning.ts';
 import { ROAD } from './de-road.ts';
@@ -11,5 +12,6 @@ export const de: SameKeys<typeof en> = {
   ...FINDINGS,
   ...ROAD,
   ...WORK,
+  ...CHECKS,
   ...RETURNING,
 };

@@ -1,3 +1,4 @@
+import { CHECKS } from './en-checks.ts';
 import { FINDINGS } from './en-findings.ts';
 import { RETURNING } from './en-returning.ts';
 import { ROAD } from './en-road.ts';
@@ -13,5 +14,6 @@ export const en = {
   ...FINDINGS,
   ...ROAD,
   ...WORK,
+  ...CHECKS,
   ...RETURNING,
 } as const;

@@ -5,6 +5,7 @@ import { NoiseFloorCheck } from '../../../electron/live/checks/noise-floor-check
 import { Channel } from '../../../seeds/road-drive/channel.ts';
 import { Random } from '../../../seeds/road-drive/random.ts';
 import type { ChannelFault } from '../../../seeds/road-drive/scenario.ts';
+import { english } from '../../english.ts';
 import { RATE, run, setting, tone } from './signals.ts';
 
 /** A pickup with its interface as the simulated road drive has them: their own noise, offset and converter. */
@@ -28,7 +29,9 @@ it.each([200, 250, 400, 500])(
   (fullScale) => {
     const shaker = recorded(`pickup ${fullScale}`, fullScale, tone(6, REFERENCE_HZ, 10));
     const result = run(new CalibrationCheck(setting(['hub-rear-left'], null), 1, 10), [shaker]);
-    if (result?.check !== 'calibration' || result.fullScale_m_s2 === null) throw new Error(result?.text);
+    if (result?.check !== 'calibration' || result.fullScale_m_s2 === null) {
+      throw new Error(result ? english(result.text) : 'no result');
+    }
     expect(Math.abs(20 * Math.log10(result.fullScale_m_s2 / fullScale))).toBeLessThan(0.1);
   },
 );
