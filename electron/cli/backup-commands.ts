@@ -1,9 +1,10 @@
-import { existsSync, mkdirSync } from 'node:fs';
+import { existsSync } from 'node:fs';
 import { join } from 'node:path';
 import type { Command } from 'commander';
 import { makeBackup } from '../backup/make-backup.ts';
 import { stageRestore, takeRestored } from '../backup/restore.ts';
 import { dataFolder } from '../host/data-folder.ts';
+import { makeFolder } from '../service/make-folder.ts';
 import { withGarage } from './garage-commands.ts';
 import { print } from './print.ts';
 
@@ -29,7 +30,7 @@ export function registerBackupCommands(program: Command): void {
     .option('--json', 'one JSON object on standard output')
     .action(async (dir: string, { json }: { json?: true }) => {
       const folder = dataFolder();
-      mkdirSync(folder, { recursive: true });
+      await makeFolder(folder);
       // A garage that is there may be open in the app: it is replaced at the app's next start.
       const waits = existsSync(join(folder, 'garage.db'));
       const { files } = await stageRestore(dir, folder);

@@ -1,10 +1,11 @@
-import { mkdir, rm, writeFile } from 'node:fs/promises';
+import { rm, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import type { Command } from 'commander';
 import { CaptureError, type CaptureListener } from '../../native/capture/capture-source.ts';
 import { PortAudioSource } from '../../native/capture/portaudio-source.ts';
 import { WavWriter } from '../../native/wav/wav-writer.ts';
 import type { VisitBundle } from '../../shared/bundle/visit.ts';
+import { makeFolder } from '../service/make-folder.ts';
 import { choiceOption, numberOption, wholeNumberOption } from './arguments.ts';
 import { CliInputError } from './input-error.ts';
 import { print } from './print.ts';
@@ -33,7 +34,9 @@ export function registerRecord(program: Command): void {
 
 async function record(options: RecordOptions): Promise<void> {
   const { out, channels, rate, seconds } = options;
-  const made = await mkdir(out, { recursive: true });
+  const made = await makeFolder(out).catch((cause: NodeJS.ErrnoException) => {
+    throw new CliInputError(`--out: ${out} cannot be made (${cause.code})`, { cause });
+  });
   const startedAt = new Date().toISOString();
   const wanted = Math.round(seconds * rate);
   const source = new PortAudioSource({

@@ -374,19 +374,7 @@ export const de: SameKeys<typeof en> = {
     hertz: 'Hz',
     earlier: 'Neben dem früheren Besuch vom {{date}}',
     earlierDashed: 'Gestrichelt: Besuch vom {{date}}',
-    compareHint:
-      'Nur gleiche Stelle, gleicher Fahrzustand, gleicher Geschwindigkeitsbereich und bekannter Vollausschlag: {{state}}.',
-    now: 'jetzt',
-    before: 'damals',
-    times: '{{factor}}-mal',
-    atSpeed: '{{low}} bis {{high}} km/h',
-    cannot: 'nicht vergleichbar',
-    reason: {
-      place: 'beim früheren Besuch saß dort kein Aufnehmer',
-      fullScale: 'ein Vollausschlag ist nicht bekannt',
-      state: 'beim früheren Besuch nicht in diesem Zustand gefahren',
-      speed: 'keine gemeinsame Geschwindigkeit',
-    },
+    compareAll: 'Alle Werte beider Besuche',
   },
   ...work,
 };

@@ -46,7 +46,7 @@ export const connectionSlice =
         case 'findings.progress':
           return get().setAnalysis(event.payload);
         case 'runs.measured':
-          return get().wearChanged(event.payload.vehicleId);
+          return get().measured(event.payload);
         case 'notice':
           return get().notify(event.payload.text);
       }

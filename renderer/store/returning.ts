@@ -1,4 +1,9 @@
-import type { RequestInput, RequestName, RequestOutput } from '../../shared/contract/requests.ts';
+import type {
+  EventPayload,
+  RequestInput,
+  RequestName,
+  RequestOutput,
+} from '../../shared/contract/requests.ts';
 import type {
   CommonGround,
   DueRow,
@@ -25,8 +30,8 @@ export interface ReturningSlice {
 
   /** @param series whose trend to show; null for the one that answers for the vehicle */
   loadWear(vehicleId: number, series: string | null): Promise<void>;
-  /** A run was measured: the open page follows. */
-  wearChanged(vehicleId: number): void;
+  /** A run was measured: the open pages follow. */
+  measured(run: EventPayload<'runs.measured'>): void;
   /** @throws {RequestError} for the form to show at its field */
   setWearLimit(vehicleId: number, series: string, level_db: number | null): Promise<void>;
   /** @throws {RequestError} for the form to show at its field */
@@ -55,9 +60,11 @@ export const returningSlice =
         .call('vehicles.wear', { vehicleId, series })
         .then((value) => set({ wear: { vehicleId, value } }), get().fail);
     },
-    wearChanged(vehicleId) {
-      const { wear } = get();
+    measured({ vehicleId, visitId }) {
+      const { wear, comparison } = get();
       if (wear?.vehicleId === vehicleId) void get().loadWear(vehicleId, wear.value.shown?.key ?? null);
+      if (comparison && [comparison.earlierVisitId, comparison.laterVisitId].includes(visitId))
+        void get().loadComparison(comparison.earlierVisitId, comparison.laterVisitId);
     },
     async setWearLimit(vehicleId, series, level_db) {
       await client.call('vehicles.setWearLimit', { vehicleId, series, level_db });
@@ -68,7 +75,9 @@ export const returningSlice =
       await get().loadWear(vehicleId, null);
     },
     async loadComparison(earlierVisitId, laterVisitId) {
-      set({ comparison: null, overlays: {} });
+      const { comparison: shown } = get();
+      if (shown?.earlierVisitId !== earlierVisitId || shown.laterVisitId !== laterVisitId)
+        set({ comparison: null, overlays: {} });
       await client
         .call('visits.compare', { earlierVisitId, laterVisitId })
         .then((comparison) => set({ comparison }), get().fail);

@@ -71,6 +71,8 @@ describe('arguments', () => {
   it('that are wrong exit with 2 and one line that says what and where', async () => {
     for (const args of [
       ['record', '--device', 'x', '--channels', '40', '--seconds', '1', '--out', join(folder, 'r')],
+      // Node's own recursive mkdir never comes back from there.
+      ['record', '--device', 'x', '--channels', '2', '--seconds', '1', '--out', '/proc/nowhere/r'],
       ['export', 'seven', '--out', join(folder, 'x')],
       ['import', join(folder, 'nowhere')],
       ['analyse', join(folder, 'nowhere')],

@@ -98,6 +98,7 @@ export function createFakeMain(deviceChannels = 8): FakeMain {
   const answers: Answers = {
     ...work.answers,
     'findings.get': () => null,
+    'folders.canChoose': () => false,
     'vehicles.search': ({ text }) =>
       vehicles
         .map(fixtures.vehicleRow)
@@ -137,6 +138,8 @@ export function createFakeMain(deviceChannels = 8): FakeMain {
       return started;
     },
     'visits.get': ({ visitId }) => visits.find((v) => v.id === visitId),
+    'visits.compare': ({ earlierVisitId, laterVisitId }) =>
+      fixtures.comparisonOf(earlierVisitId, laterVisitId),
     'runs.history': ({ runId }) => fixtures.historyOf(allRuns().find((r) => r.id === runId)!),
     'runs.spectrum': ({ runId, channel, from_s: from }) => ({
       hertz: {

@@ -1,7 +1,9 @@
 import type { BundleChannel } from '../../shared/bundle/visit.ts';
 import type { Run, RunHistory, Vehicle, VehicleRow, Visit } from '../../shared/contract/garage.ts';
 import type { LiveState, Orders } from '../../shared/contract/live.ts';
+import type { Difference, VisitComparison } from '../../shared/contract/returning-car.ts';
 import { POSITIONS } from '../../shared/driveline/words.ts';
+import { message } from '../../shared/messages/message.ts';
 
 /** An invented garage, small enough to read. */
 
@@ -163,6 +165,51 @@ export const VISITS: Visit[] = [
     runs: [run(102, 12, '2026-06-09T14:20:00+02:00'), run(103, 12, '2026-06-09T14:48:00+02:00')],
   },
 ];
+
+/** Two places that got louder, one that cannot be compared; the clearest difference first. */
+export function comparisonOf(earlierVisitId: number, laterVisitId: number): VisitComparison {
+  const difference = (position: string, label: string, difference_db: number): Difference => ({
+    kind: 'orderLevel',
+    part: 'final-drive-rear',
+    label,
+    position,
+    state: 'drive',
+    speedBand: { low_km_h: 60, high_km_h: 70 },
+    earlier_db: 110,
+    later_db: 110 + difference_db,
+    difference_db,
+    uncertainty_db: 1.5,
+    change: 'louder',
+    sentence: message('compare.louder', {
+      figure: label,
+      place: position,
+      state: 'drive',
+      low_km_h: 60,
+      high_km_h: 70,
+      since: VISITS[0]!.startedAt,
+      difference_db,
+      uncertainty_db: 1.5,
+    }),
+  });
+  return {
+    earlierVisitId,
+    laterVisitId,
+    summary: message('compare.counted', { changed: 3, all: 40, byChance: 2 }),
+    differences: [
+      difference('differential-rear-left', 'ring gear mesh 1×', 8),
+      difference('differential-rear-left', 'ring gear mesh 2×', 5),
+      difference('hub-rear-left', 'ring gear mesh 1×', 4),
+    ],
+    refused: [
+      {
+        positions: ['transmission'],
+        reason: 'placement',
+        sentence: message('compare.noPickup', { place: 'transmission', which: 'earlier' }),
+      },
+    ],
+    ground: [],
+  };
+}
 
 export function historyOf(of: Run): RunHistory {
   const second = Array.from({ length: SECONDS }, (_, i) => i);

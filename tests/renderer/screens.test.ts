@@ -508,9 +508,18 @@ describe('a reopened visit', () => {
 
   test('lies beside the earlier visit, like with like', async () => {
     const page = await open({ at: '/visits/12' });
-    await page.getByRole('heading', { name: /Beside the earlier visit of 2 Jun 2025/ }).waitFor();
-    const row = page.getByRole('listitem').filter({ hasText: 'Rear differential, left' }).last();
-    expect(await read(row)).toMatch(/2\.5 times/);
+    const beside = page.getByRole('region', { name: 'Beside the earlier visit of 2 Jun 2025' });
+    await poll(() => read(beside)).toContain('3 of 40 figures differ by more than their uncertainty');
+    // The clearest of each place.
+    const sentences = await beside.getByRole('listitem').allTextContents();
+    expect(sentences).toHaveLength(2);
+    expect(sentences[0]).toMatch(
+      /^Ring gear mesh 1× at the rear differential .* louder by 8\.0 dB since 2 Jun 2025/,
+    );
+    expect(sentences[1]).toMatch(/^Ring gear mesh 1× at the rear left hub .* louder by 4\.0 dB/);
+    await page.getByText(/^No pickup sat at the gearbox/).waitFor();
+    expect(await calls(page, 'visits.compare')).toContainEqual({ earlierVisitId: 11, laterVisitId: 12 });
+    expect(await beside.getByRole('link').getAttribute('href')).toBe('#/vehicles/1/compare/11/12');
   });
 
   test('plays nothing while a recording is under way', async () => {

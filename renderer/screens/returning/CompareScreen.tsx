@@ -13,6 +13,7 @@ import { useKeys } from '../../use-keys.ts';
 import styles from './CompareScreen.module.css';
 import { Differences } from './Differences.tsx';
 import { OverlayPanel } from './OverlayPanel.tsx';
+import { Refusals } from './Refusals.tsx';
 import { usePairPlayer } from './use-pair-player.ts';
 
 interface Props {
@@ -148,26 +149,5 @@ function Compared({
       )}
       {comparison.refused.length > 0 && <Refusals refused={comparison.refused} />}
     </>
-  );
-}
-
-function Refusals({ refused }: { refused: VisitComparison['refused'] }) {
-  const { t } = useTranslation();
-  const tell = useTell();
-  const told = refused.map((r) => ({ ...r, sentence: tell(r.sentence) }));
-  return (
-    <section aria-labelledby="refused-title">
-      <h2 id="refused-title">{t('compare.refused')}</h2>
-      <ul className={styles.refused}>
-        {told.map((r) => (
-          <li key={`${r.reason} ${r.sentence}`}>
-            <b>{t(`compare.reason.${r.reason}`)}</b>
-            <span>
-              {r.sentence} <small>({r.positions.map((p) => positionName(t, p)).join('; ')})</small>
-            </span>
-          </li>
-        ))}
-      </ul>
-    </section>
   );
 }

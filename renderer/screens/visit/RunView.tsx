@@ -9,14 +9,13 @@ import { KEYS } from '../../keys.ts';
 import { fullScaleOf, levelScale } from '../../levels/scale.ts';
 import { useApp } from '../../store/context.ts';
 import { useKeys } from '../../use-keys.ts';
-import { EarlierVisit } from './EarlierVisit.tsx';
 import { RunBoard } from './RunBoard.tsx';
 import { RunSpectra } from './RunSpectra.tsx';
 import { runSeconds, stretchesOf } from './run-stretches.ts';
 import { useVisitPlayer } from './use-visit-player.ts';
 import styles from './VisitScreen.module.css';
 
-/** One run of a visit: player, levels over time, spectra of the channel heard, and the earlier visit beside it. */
+/** One run of a visit: player, levels over time, and spectra of the channel heard over the earlier visit's. */
 export function RunView({ run, nextRun }: { run: Run; nextRun(): void }) {
   const { t, i18n } = useTranslation();
   const unit = useApp((s) => s.unit);
@@ -41,7 +40,6 @@ export function RunView({ run, nextRun }: { run: Run; nextRun(): void }) {
 
   const stretch = stretches[chosenStretch] ?? stretches[0]!;
   const gapFrames = run.gaps.reduce((sum, gap) => sum + gap.frames, 0);
-  const comparedState = stretch.state ?? run.segments[0]?.state ?? null;
   return (
     <>
       <PlayerBar run={run} player={player} onHelp={() => setHelp(true)} />
@@ -86,7 +84,6 @@ export function RunView({ run, nextRun }: { run: Run; nextRun(): void }) {
               earlier={earlier}
             />
           )}
-          {earlier && comparedState && <EarlierVisit now={history} earlier={earlier} state={comparedState} />}
         </>
       ) : (
         <p aria-busy="true">{t('garage.loading')}</p>

@@ -9,6 +9,7 @@ import { useApp } from '../../store/context.ts';
 import { useKeys } from '../../use-keys.ts';
 import { ExportForm } from '../keeping/FolderForms.tsx';
 import { MeasureAgain } from '../returning/MeasureAgain.tsx';
+import { EarlierVisit } from './EarlierVisit.tsx';
 import { RunView } from './RunView.tsx';
 import { runSeconds } from './run-stretches.ts';
 import styles from './VisitScreen.module.css';
@@ -18,6 +19,7 @@ export function VisitScreen({ visitId }: { visitId: number }) {
   const { t, i18n } = useTranslation();
   const visit = useApp((s) => (s.visit?.id === visitId ? s.visit : null));
   const loadVisit = useApp((s) => s.loadVisit);
+  const earlier = useApp((s) => s.earlierVisit);
   const loadVehicle = useApp((s) => s.loadVehicle);
   const loadEarlierVisit = useApp((s) => s.loadEarlierVisit);
   const [index, setIndex] = useState(0);
@@ -85,6 +87,7 @@ export function VisitScreen({ visitId }: { visitId: number }) {
       )}
       {run && (
         <>
+          {earlier && <EarlierVisit visit={visit} earlier={earlier} />}
           <MeasureAgain visitId={visitId} />
           <ExportForm visitId={visitId} />
         </>
