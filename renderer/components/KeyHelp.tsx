@@ -1,7 +1,9 @@
 import { useEffect, useRef } from 'react';
 import { useTranslation } from 'react-i18next';
+import { unitOf } from '../../shared/units/units.ts';
 import { keyCap } from '../i18n/words.ts';
 import { KEYS, type KeyAction, type KeyBinding, type KeyGroup, type KeyScreen } from '../keys.ts';
+import { useApp } from '../store/context.ts';
 import { Button } from './Button.tsx';
 import styles from './KeyHelp.module.css';
 
@@ -10,6 +12,10 @@ const GROUPS: readonly KeyGroup[] = ['hear', 'see', 'screen', 'drive', 'play'];
 /** All keys of a screen, read from the list that the screen itself listens to. */
 export function KeyHelp({ screen, onClose }: { screen: KeyScreen; onClose(): void }) {
   const { t } = useTranslation();
+  const unit = unitOf(
+    'speed',
+    useApp((s) => s.settings.units),
+  );
   const dialog = useRef<HTMLDialogElement>(null);
   useEffect(() => dialog.current?.showModal(), []);
   const actions = (Object.keys(KEYS) as KeyAction[]).filter((action) =>
@@ -43,7 +49,7 @@ export function KeyHelp({ screen, onClose }: { screen: KeyScreen; onClose(): voi
                     <dt>
                       <Keys keys={KEYS[action].keys} />
                     </dt>
-                    <dd>{t(`key.${action}`)}</dd>
+                    <dd>{t(`key.${action}`, { unit })}</dd>
                   </div>
                 ))}
               </dl>

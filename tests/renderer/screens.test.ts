@@ -97,6 +97,52 @@ describe('live view', () => {
     await poll(() => read(strip(page))).toContain('gear 0.82');
   });
 
+  test('nonsense that was typed stands at its field until it is mended', async () => {
+    const page = await openLive();
+    await page.keyboard.press('s');
+    await page.keyboard.type('900');
+    await page.keyboard.press('Enter');
+    await strip(page).getByRole('alert').filter({ hasText: '0 to 400 km/h, please.' }).waitFor();
+    const field = page.getByLabel('Speed in km/h, Enter to set');
+    expect(await field.inputValue()).toBe('900');
+    expect(await field.getAttribute('aria-invalid')).toBe('true');
+    await page.keyboard.press('Backspace');
+    expect(await strip(page).getByRole('alert').count()).toBe(0);
+    await page.keyboard.press('Enter');
+    await poll(() => calls(page, 'live.speed')).toEqual([{ km_h: 90 }]);
+    await page.keyboard.press('g');
+    await page.keyboard.type('-1');
+    await page.keyboard.press('Enter');
+    await strip(page).getByRole('alert').filter({ hasText: 'A number above 0, or nothing.' }).waitFor();
+    await page.keyboard.press('Escape');
+    expect(await calls(page, 'live.gearRatio')).toEqual([]);
+  });
+
+  test('a shop that works in miles reads and types miles', async () => {
+    const page = await open({ at: '/settings' });
+    await page.getByLabel('Units', { exact: true }).selectOption('imperial');
+    await page.getByRole('button', { name: 'Save', exact: true }).click();
+    await page.getByText('Saved.').waitFor();
+    await page.evaluate(() => {
+      location.hash = '/live';
+    });
+    await page.evaluate(() =>
+      window.fakeMain.request('live.open', { source: { kind: 'demo' }, visitId: null, channels: [] }),
+    );
+    // 87 km/h; a mile is 1.609344 km (international mile of 1959).
+    await poll(() => read(strip(page))).toContain('54 mph');
+    await page.keyboard.press('s');
+    await page.keyboard.type('50');
+    await page.keyboard.press('Enter');
+    await page.getByRole('button', { name: 'Speed up by 1 mph' }).click();
+    await poll(() => calls(page, 'live.speed')).toEqual([{ km_h: 80.4672 }, { nudge_km_h: 1.609344 }]);
+    await page.evaluate(() => {
+      location.hash = '/visits/12';
+    });
+    // 128,400 km.
+    await page.getByText(/79,784 mi/).waitFor();
+  });
+
   test('the help lists the keys, takes none of them, and closes with its own key', async () => {
     const page = await openLive();
     await page.keyboard.press('h');

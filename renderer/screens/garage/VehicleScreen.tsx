@@ -3,7 +3,7 @@ import { useTranslation } from 'react-i18next';
 import { Link, useLocation } from 'wouter';
 import { Button } from '../../components/Button.tsx';
 import { Page } from '../../components/Page.tsx';
-import { formatNumber } from '../../format.ts';
+import { useQuantity } from '../../i18n/use-quantity.ts';
 import { stepPath } from '../../steps.ts';
 import { useApp } from '../../store/context.ts';
 import { WearPanel } from '../returning/WearPanel.tsx';
@@ -14,7 +14,8 @@ import { VisitList } from './VisitList.tsx';
 
 /** One vehicle: its visits compared at a glance, what is known of it, and the start of a new visit. */
 export function VehicleScreen({ vehicleId }: { vehicleId: number }) {
-  const { t, i18n } = useTranslation();
+  const { t } = useTranslation();
+  const quantity = useQuantity();
   const [, navigate] = useLocation();
   const page = useApp((s) => s.vehiclePage);
   const loadVehicle = useApp((s) => s.loadVehicle);
@@ -44,7 +45,7 @@ export function VehicleScreen({ vehicleId }: { vehicleId: number }) {
       <div className={styles.head}>
         <h1>{spec.label}</h1>
         <span className={styles.plate}>{vehicle.plate || t('app.notKnown')}</span>
-        {odometer_km != null && <span>{formatNumber(odometer_km, i18n.language)} km</span>}
+        {odometer_km != null && <span>{quantity(odometer_km, 'distance')}</span>}
         {!changing && (
           <span className={styles.actions}>
             <Button primary onClick={() => void begin()}>

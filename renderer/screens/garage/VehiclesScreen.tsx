@@ -4,7 +4,8 @@ import { Link, useLocation } from 'wouter';
 import button from '../../components/Button.module.css';
 import { Button } from '../../components/Button.tsx';
 import { Page } from '../../components/Page.tsx';
-import { formatDay, formatNumber } from '../../format.ts';
+import { formatDay } from '../../format.ts';
+import { useQuantity } from '../../i18n/use-quantity.ts';
 import { stepPath } from '../../steps.ts';
 import { useApp } from '../../store/context.ts';
 import { UnderWay } from './UnderWay.tsx';
@@ -13,6 +14,7 @@ import styles from './VehiclesScreen.module.css';
 /** All vehicles, searched as typed; arrow keys walk from the search into the list and back. */
 export function VehiclesScreen() {
   const { t, i18n } = useTranslation();
+  const quantity = useQuantity();
   const vehicles = useApp((s) => s.vehicles);
   const text = useApp((s) => s.searchText);
   const search = useApp((s) => s.search);
@@ -91,7 +93,7 @@ export function VehiclesScreen() {
                   <span>{vehicle.lastComplaint ?? vehicle.ownerNote}</span>
                 </span>
                 <span className={styles.figure}>
-                  {vehicle.odometer_km !== null && `${formatNumber(vehicle.odometer_km, i18n.language)} km`}
+                  {vehicle.odometer_km !== null && quantity(vehicle.odometer_km, 'distance')}
                 </span>
                 <span className={styles.figure}>
                   {vehicle.lastVisitAt

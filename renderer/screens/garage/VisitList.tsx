@@ -1,7 +1,8 @@
 import { useTranslation } from 'react-i18next';
 import { Link } from 'wouter';
 import type { VehiclePage } from '../../../shared/contract/garage.ts';
-import { formatDay, formatDuration, formatNumber } from '../../format.ts';
+import { formatDay, formatDuration } from '../../format.ts';
+import { useQuantity } from '../../i18n/use-quantity.ts';
 import { positionName } from '../../i18n/words.ts';
 import { formatLevel } from '../../levels/scale.ts';
 import styles from './VehicleScreen.module.css';
@@ -9,6 +10,7 @@ import styles from './VehicleScreen.module.css';
 /** Visits, newest first, each with its loudest place on one common scale from zero. */
 export function VisitList({ visits }: { visits: VehiclePage['visits'] }) {
   const { t, i18n } = useTranslation();
+  const quantity = useQuantity();
   const most = Math.max(0, ...visits.map((visit) => visit.loudest?.rms_m_s2 ?? 0));
   return (
     <section aria-labelledby="visits-title">
@@ -22,7 +24,7 @@ export function VisitList({ visits }: { visits: VehiclePage['visits'] }) {
               <span className={styles.when}>
                 <b>{formatDay(visit.startedAt, i18n.language)}</b>
                 {visit.odometer_km !== null && (
-                  <span className={styles.soft}>{formatNumber(visit.odometer_km, i18n.language)} km</span>
+                  <span className={styles.soft}>{quantity(visit.odometer_km, 'distance')}</span>
                 )}
               </span>
               <span className={styles.loudest}>

@@ -1,10 +1,12 @@
 import type { ReactNode } from 'react';
 import { useTranslation } from 'react-i18next';
 import type { LiveState } from '../../../shared/contract/live.ts';
+import { shown, unitOf } from '../../../shared/units/units.ts';
 import { KeyButton } from '../../components/KeyButton.tsx';
 import { formatDuration, formatSigned } from '../../format.ts';
 import { positionName, shaftName } from '../../i18n/words.ts';
 import type { KeyAction } from '../../keys.ts';
+import { useApp } from '../../store/context.ts';
 import type { KeyHandlers } from '../../use-keys.ts';
 import { StateSign } from './StateSign.tsx';
 import styles from './StatusStrip.module.css';
@@ -20,6 +22,7 @@ interface Props {
 /** What must be seen in passing: recording, speed, driving state, what is heard; each with its keys. */
 export function StatusStrip({ live, keys, typing, onTyped }: Props) {
   const { t } = useTranslation();
+  const units = useApp((s) => s.settings.units);
   const { gearRatio } = live.speed;
   const gear = gearRatio === null ? '' : t('live.gear', { ratio: Number(gearRatio.toFixed(2)) });
   return (
@@ -36,7 +39,7 @@ export function StatusStrip({ live, keys, typing, onTyped }: Props) {
           t('live.noSpeed')
         ) : (
           <>
-            <b>{live.speed.km_h.toFixed(0)}</b> km/h
+            <b>{shown(live.speed.km_h, 'speed', units).toFixed(0)}</b> {unitOf('speed', units)}
           </>
         )}
       </Block>

@@ -1,6 +1,7 @@
 import { useLocation } from 'wouter';
 import type { LiveState } from '../../../shared/contract/live.ts';
 import { DRIVING_STATES } from '../../../shared/driveline/words.ts';
+import { inside } from '../../../shared/units/units.ts';
 import { useApp } from '../../store/context.ts';
 import { type KeyHandlers, useKeys } from '../../use-keys.ts';
 import type { TypedField } from './TypedField.tsx';
@@ -20,7 +21,8 @@ export function useLiveKeys(live: LiveState, local: Local): KeyHandlers {
   const flipSpokenPrompts = useApp((s) => s.flipSpokenPrompts);
   const listen = useListenKeys(live);
   const [, navigate] = useLocation();
-  const nudge = (nudge_km_h: number) => () => void command('live.speed', { nudge_km_h });
+  const units = useApp((s) => s.settings.units);
+  const nudge = (by: number) => () => void command('live.speed', { nudge_km_h: inside(by, 'speed', units) });
   const state = (step: number) => () => {
     const at = DRIVING_STATES.indexOf(live.drivingState) + step + DRIVING_STATES.length;
     void command('live.drivingState', { state: DRIVING_STATES[at % DRIVING_STATES.length]! });

@@ -6,6 +6,7 @@ import {
   LINK_KINDS,
   type LinkKind,
 } from '../../../shared/contract/speed-requests.ts';
+import { shown, unitOf } from '../../../shared/units/units.ts';
 import { Button } from '../../components/Button.tsx';
 import { SelectField, TextField } from '../../components/Field.tsx';
 import { useApp } from '../../store/context.ts';
@@ -40,6 +41,7 @@ export function SpeedPanel() {
 
 function LinkRow({ kind }: { kind: LinkKind }) {
   const { t } = useTranslation();
+  const units = useApp((s) => s.settings.units);
   const { port, baudRate, firstLines } = useApp((s) => s.linkChoices[kind]);
   const link = useApp((s) => s.live?.speed.links.find((l) => l.kind === kind));
   const chooseLink = useApp((s) => s.chooseLink);
@@ -100,7 +102,7 @@ function LinkRow({ kind }: { kind: LinkKind }) {
             t('speedLink.waiting')
           ) : (
             <>
-              <b>{link.km_h.toFixed(0)}</b> km/h
+              <b>{shown(link.km_h, 'speed', units).toFixed(0)}</b> {unitOf('speed', units)}
               {link.engine_rpm !== null &&
                 ` · ${t('speedLink.engine', { rpm: Math.round(link.engine_rpm) })}`}
             </>

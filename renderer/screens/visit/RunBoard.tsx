@@ -1,6 +1,7 @@
 import { type MouseEvent, useEffect, useMemo, useRef } from 'react';
 import { useTranslation } from 'react-i18next';
 import type { RunHistory } from '../../../shared/contract/garage.ts';
+import { unitOf } from '../../../shared/units/units.ts';
 import { OrderCells, OrderHeads } from '../../components/OrderCells.tsx';
 import { OrderMatrix } from '../../components/OrderMatrix.tsx';
 import { useOrderName } from '../../i18n/use-order-name.ts';
@@ -31,6 +32,7 @@ interface Props {
 /** A recorded run as the live view shows it, with time instead of the bar: one row per channel. */
 export function RunBoard({ history, stretch, heard, playing, start_s, scale, choose, seek }: Props) {
   const { t } = useTranslation();
+  const units = useApp((s) => s.settings.units);
   const { run } = history;
   const seconds = secondsIn(history, stretch);
   const levels = medianLevels(history, seconds);
@@ -52,7 +54,7 @@ export function RunBoard({ history, stretch, heard, playing, start_s, scale, cho
     <section className={styles.board} aria-label={t('visit.levels')}>
       <div className={styles.grid}>
         <div className={`${styles.row} ${styles.head}`}>
-          <span>{t('visit.speed')}</span>
+          <span>{t('visit.speed', { unit: unitOf('speed', units) })}</span>
           {/* biome-ignore lint/a11y/noStaticElementInteractions: a shortcut; the keys seek too */}
           {/* biome-ignore lint/a11y/useKeyWithClickEvents: seeking by key is in the key list */}
           <div className={styles.timeline} onClick={clickToSeek}>

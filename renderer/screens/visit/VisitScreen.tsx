@@ -3,7 +3,8 @@ import { useTranslation } from 'react-i18next';
 import { Link, useLocation } from 'wouter';
 import button from '../../components/Button.module.css';
 import { Page } from '../../components/Page.tsx';
-import { formatDay, formatDuration, formatNumber, formatTime } from '../../format.ts';
+import { formatDay, formatDuration, formatTime } from '../../format.ts';
+import { useQuantity } from '../../i18n/use-quantity.ts';
 import { KEYS } from '../../keys.ts';
 import { useApp } from '../../store/context.ts';
 import { useKeys } from '../../use-keys.ts';
@@ -17,6 +18,7 @@ import styles from './VisitScreen.module.css';
 /** A visit from history: its runs, each with levels, orders, spectra and playback. */
 export function VisitScreen({ visitId }: { visitId: number }) {
   const { t, i18n } = useTranslation();
+  const quantity = useQuantity();
   const visit = useApp((s) => (s.visit?.id === visitId ? s.visit : null));
   const loadVisit = useApp((s) => s.loadVisit);
   const earlier = useApp((s) => s.earlierVisit);
@@ -49,7 +51,7 @@ export function VisitScreen({ visitId }: { visitId: number }) {
           <h1>{t('visit.title', { date: formatDay(visit.startedAt, i18n.language) })}</h1>
           <p>
             {visit.complaint || t('visit.noComplaint')}
-            {visit.odometer_km !== null && ` · ${formatNumber(visit.odometer_km, i18n.language)} km`}
+            {visit.odometer_km !== null && ` · ${quantity(visit.odometer_km, 'distance')}`}
           </p>
         </div>
         {visit.runs.length > 0 && (
