@@ -14,6 +14,7 @@ import type { App } from '../../electron/service/app.ts';
 import { openApp } from '../../electron/service/open-app.ts';
 import { WavWriter } from '../../native/wav/wav-writer.ts';
 import { seedDemoGarage } from '../../seeds/garage/demo-garage.ts';
+import type { Visit } from '../../shared/contract/garage.ts';
 import { screen } from './hands.ts';
 
 /** The car that came back: its page, two visits compared, what is due, and the garage's safety; by keyboard. */
@@ -193,7 +194,11 @@ it('backs up the garage, finds what is no backup, and shows what the policy woul
 });
 
 /** A drive from another shop: two pickups over six seconds. */
-async function bundleFromElsewhere(name: string, vehicle: object): Promise<string> {
+async function bundleFromElsewhere(
+  name: string,
+  vehicle: object,
+  startedAt = '2026-06-01T08:00:00Z',
+): Promise<string> {
   const path = join(folder, name);
   mkdirSync(path);
   const writer = await WavWriter.create(join(path, 'run-1.wav'), { channels: 2, sampleRate_Hz: 16_000 });
@@ -208,7 +213,7 @@ async function bundleFromElsewhere(name: string, vehicle: object): Promise<strin
     position,
     fullScale_m_s2: 100,
   }));
-  const run = { file: 'run-1.wav', startedAt: '2026-06-01T08:00:00Z', channels, speed: null, segments: [] };
+  const run = { file: 'run-1.wav', startedAt, channels, speed: null, segments: [] };
   const visit = { formatVersion: 1, vehicle: { layout: 'rwd', ...vehicle }, runs: [run] };
   writeFileSync(join(path, 'visit.json'), JSON.stringify(visit));
   return path;
@@ -258,6 +263,41 @@ it('takes a visit of an unknown vehicle in for a new one, or for one that is sea
   await screen(page, 'Blue hatchback').waitFor();
   await go('/keeping');
   await screen(page, 'Backup and what is kept').waitFor();
+});
+
+it('deletes the recordings that it has shown, and no others', async () => {
+  const files: string[] = [];
+  let vehicleId: number | null = null;
+  for (const [i, month] of ['03', '06', '09'].entries()) {
+    const bundle = await bundleFromElsewhere(
+      `kept ${i}`,
+      { label: 'Grey saloon' },
+      `2024-${month}-01T08:00:00Z`,
+    );
+    const made = await app.handle('bundles.import', { folder: bundle, vehicleId });
+    if (!made.ok) throw new Error(made.message);
+    const { visitId, vehicleId: owner } = made.value as { visitId: number; vehicleId: number };
+    vehicleId = owner;
+    const visit = await app.handle('visits.get', { visitId });
+    files.push((visit as { value: Visit }).value.runs[0]!.file);
+  }
+  const there = () => files.map((file) => existsSync(join(folder, 'recordings', file)));
+  expect(there()).toEqual([true, true, true]);
+
+  // Of the saloon's three visits neither the first nor the newest.
+  await page.getByLabel('and all younger than, months').fill('0');
+  const saloon = page.getByRole('listitem').filter({ hasText: 'Grey saloon' });
+  await expect
+    .poll(async () => {
+      await page.getByRole('button', { name: 'Show what would be deleted' }).press('Enter');
+      return await saloon.count();
+    })
+    .toBe(1);
+  expect(await saloon.textContent()).toContain('1 Jun 2024');
+  await page.getByRole('button', { name: 'Delete these recordings' }).press('Enter');
+  await page.getByText(/✓ 1 recording deleted, .* free\./).waitFor();
+  expect(there()).toEqual([true, false, true]);
+  await page.getByText(/^Nothing would be deleted\./).waitFor();
 });
 
 it('shows what a support bundle contains, and writes just that', async () => {
