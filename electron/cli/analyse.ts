@@ -32,7 +32,7 @@ export function showFindings(findings: Findings, json: boolean): void {
 }
 
 /** The findings as they are printed: sentences instead of messages, and without the spectra that nobody reads here. */
-function inEnglish({ spectra: _, ...findings }: Findings) {
+export function inEnglish({ spectra: _, ...findings }: Findings) {
   return {
     ...findings,
     sources: findings.sources.map(({ evidence, ...source }) => ({

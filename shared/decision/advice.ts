@@ -1,8 +1,8 @@
 import type { HardStop, InspectionFindings } from '../diagnosis/inspection.ts';
 import { hardStops } from '../diagnosis/inspection.ts';
 import type { Source, Verdict } from '../driveline/words.ts';
+import { type Message, message } from '../messages/message.ts';
 import { OPTIONS, type Option } from './decision.ts';
-import { DECISION_WORDS, type DecisionWords } from './words.ts';
 
 /** What the decision rests on; null where it is not known. */
 export type Grounds = {
@@ -18,8 +18,8 @@ export type OptionAdvice = {
   /** A hard stop takes the option away. */
   readonly offered: boolean;
   readonly fits: 'yes' | 'notKnown' | 'advisedAgainst';
-  /** The risk in words, a sentence each. */
-  readonly risk: readonly string[];
+  /** The risk, a sentence each. */
+  readonly risk: readonly Message[];
 };
 
 export type Advice = { readonly stops: readonly HardStop[]; readonly options: readonly OptionAdvice[] };
@@ -55,7 +55,7 @@ function groundsForWaiting({ inspection, source, levelHasRisen }: Grounds) {
  * Which options stand, and what each risks. Play or chips: nobody drives, so neither watching nor doing nothing is
  * offered. 'Service and watch' fits when the debris is fine, there is no play and the level has not risen.
  */
-export function adviceOn(grounds: Grounds, words: DecisionWords = DECISION_WORDS.en): Advice {
+export function adviceOn(grounds: Grounds): Advice {
   const stops = hardStops(grounds.inspection);
   const stopped = stops.length > 0;
   const { debrisFine, noPlay, notRisen } = groundsForWaiting(grounds);
@@ -65,12 +65,12 @@ export function adviceOn(grounds: Grounds, words: DecisionWords = DECISION_WORDS
   const proved = grounds.verdict === 'pinpointed';
 
   const doubts = [
-    debrisFine === false && words.debrisCoarse,
-    debrisFine === null && words.debrisUnknown,
-    noPlay === false && words.playFound,
-    noPlay === null && words.playUnknown,
-    notRisen === false && words.risen,
-    notRisen === null && words.riseUnknown,
+    debrisFine === false && message('risk.debrisCoarse'),
+    debrisFine === null && message('risk.debrisUnknown'),
+    noPlay === false && message('risk.playFound'),
+    noPlay === null && message('risk.playUnknown'),
+    notRisen === false && message('risk.risen'),
+    notRisen === null && message('risk.riseUnknown'),
   ].filter((d) => d !== false);
 
   const waitingFits = against ? 'advisedAgainst' : unknown ? 'notKnown' : 'yes';
@@ -78,22 +78,22 @@ export function adviceOn(grounds: Grounds, words: DecisionWords = DECISION_WORDS
     replace: {
       offered: true,
       fits: proved || stopped ? 'yes' : 'notKnown',
-      risk: [proved ? words.replaceProved : words.replaceUnproved],
+      risk: [message(proved ? 'risk.replaceProved' : 'risk.replaceUnproved')],
     },
     watch: {
       offered: !stopped,
       fits: stopped ? 'advisedAgainst' : waitingFits,
-      risk: [...doubts, words.watch],
+      risk: [...doubts, message('risk.watch')],
     },
     test: {
       offered: true,
       fits: proved ? 'notKnown' : 'yes',
-      risk: [proved ? words.testProved : words.testUnproved],
+      risk: [message(proved ? 'risk.testProved' : 'risk.testUnproved')],
     },
     nothing: {
       offered: !stopped,
       fits: stopped || against ? 'advisedAgainst' : 'notKnown',
-      risk: [...doubts, words.nothing],
+      risk: [...doubts, message('risk.nothing')],
     },
   };
   return { stops, options: OPTIONS.map((option) => ({ option, ...advice[option] })) };

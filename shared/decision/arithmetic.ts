@@ -1,6 +1,6 @@
+import { amountOf, type Message, message } from '../messages/message.ts';
+import { fromMinor, toMinor } from '../units/money.ts';
 import { type Cost, type Decision, type Later, OPTIONS, type Option } from './decision.ts';
-import { fromMinor, moneyText, toMinor } from './money.ts';
-import { DECISION_WORDS, type DecisionWords } from './words.ts';
 
 /** The shop's own figures. */
 export type Rates = {
@@ -12,7 +12,7 @@ export type Rates = {
 };
 
 /** One line of the sum, as a reader can check it: what, how it was reckoned, and what came out in minor units. */
-export type Step = { readonly label: string; readonly reckoning: string; readonly minor: number };
+export type Step = { readonly label: Message; readonly reckoning: Message; readonly minor: number };
 
 export type OptionSum = {
   readonly option: Option;
@@ -28,48 +28,43 @@ export type OptionSum = {
     readonly from: Later['from'];
   } | null;
   /** What is missing for a figure, in words. */
-  readonly notes: readonly string[];
+  readonly notes: readonly Message[];
 };
 
-const trimmed = (value: number, { locale }: DecisionWords): string =>
-  value.toLocaleString(locale, { maximumSignificantDigits: 12, useGrouping: false });
-
 /** Parts, labour and tax of one option, step by step. Each part's line is rounded, then the tax on the sum. */
-function costNow(
-  cost: Cost,
-  rates: Rates,
-  words: DecisionWords,
-): { steps: Step[]; now: number | null; notes: string[] } {
+function costNow(cost: Cost, rates: Rates): { steps: Step[]; now: number | null; notes: Message[] } {
   const { currency, labourRate_per_h: rate, tax_percent } = rates;
-  const money = (minor: number): string => moneyText(minor, currency, words.locale);
+  const amount = (minor: number): string => amountOf(minor, currency);
   const steps: Step[] = cost.parts.map(({ name, quantity, unitPrice }) => ({
-    label: name,
-    reckoning: `${trimmed(quantity, words)} × ${money(toMinor(unitPrice, currency))}`,
+    label: message('written', { text: name }),
+    reckoning: message('reckoning.part', { quantity, price: amount(toMinor(unitPrice, currency)) }),
     minor: toMinor(quantity * unitPrice, currency),
   }));
-  const notes: string[] = [];
+  const notes: Message[] = [];
   const hours = cost.labour_h ?? 0;
   if (hours > 0 && rate === null) {
-    notes.push(words.noRate);
+    notes.push(message('unpriced.noRate'));
     return { steps, now: null, notes };
   }
   if (hours > 0 && rate !== null) {
-    const reckoning = words.hours(trimmed(hours, words), money(toMinor(rate, currency)));
-    steps.push({ label: words.labour, reckoning, minor: toMinor(hours * rate, currency) });
+    const reckoning = message('reckoning.hours', { hours, rate: amount(toMinor(rate, currency)) });
+    steps.push({ label: message('sum.labour'), reckoning, minor: toMinor(hours * rate, currency) });
   }
   const net = steps.reduce((sum, s) => sum + s.minor, 0);
   if (steps.length > 1) {
-    steps.push({ label: words.net, reckoning: steps.map((s) => money(s.minor)).join(' + '), minor: net });
+    const reckoning = message('reckoning.sum', { amounts: steps.map((s) => amount(s.minor)) });
+    steps.push({ label: message('sum.net'), reckoning, minor: net });
   }
   if (tax_percent === null) {
-    if (net > 0) notes.push(words.noTax);
+    if (net > 0) notes.push(message('unpriced.noTax'));
     return { steps, now: net, notes };
   }
   const tax = Math.round(Number(((net * tax_percent) / 100).toPrecision(15)));
   if (net > 0) {
-    const reckoning = words.share(trimmed(tax_percent, words), money(net));
-    steps.push({ label: words.tax, reckoning, minor: tax });
-    steps.push({ label: words.payNow, reckoning: `${money(net)} + ${money(tax)}`, minor: net + tax });
+    const share = message('reckoning.share', { percent: tax_percent, amount: amount(net) });
+    steps.push({ label: message('sum.tax'), reckoning: share, minor: tax });
+    const reckoning = message('reckoning.sum', { amounts: [amount(net), amount(tax)] });
+    steps.push({ label: message('sum.payNow'), reckoning, minor: net + tax });
   }
   return { steps, now: net + tax, notes };
 }
@@ -82,45 +77,49 @@ function costNow(
  * chance is the technician's estimate or the shop's own history; without one there is no expected cost, but the two
  * ends between which it lies.
  */
-export function optionSums(
-  decision: Decision,
-  rates: Rates,
-  words: DecisionWords = DECISION_WORDS.en,
-): OptionSum[] {
+export function optionSums(decision: Decision, rates: Rates): OptionSum[] {
   const { currency } = rates;
-  const money = (minor: number): string => moneyText(minor, currency, words.locale);
-  const replacement = costNow(decision.options.replace.cost, rates, words).now;
-  const horizon = words.distance(decision.horizon_km);
+  const amount = (minor: number): string => amountOf(minor, currency);
+  const replacement = costNow(decision.options.replace.cost, rates).now;
+  const { horizon_km } = decision;
   const extra = toMinor(decision.failureExtra ?? 0, currency);
   return OPTIONS.map((option): OptionSum => {
     const { cost, later } = decision.options[option];
-    const { steps, now, notes } = costNow(cost, rates, words);
+    const { steps, now, notes } = costNow(cost, rates);
     if (now === null) return { option, steps, now, expected: null, notes };
     if (option !== 'replace' && (replacement === null || replacement === 0)) {
-      return { option, steps, now, expected: null, notes: [...notes, words.noReplacement] };
+      return { option, steps, now, expected: null, notes: [...notes, message('unpriced.noReplacement')] };
     }
     const price = option === 'replace' ? now : replacement!;
     const then = price + extra;
     if (!later) {
-      notes.push(words.noChance(option, horizon, money(now), money(now + then)));
+      const id = option === 'replace' ? 'unpriced.noChanceOfFailure' : 'unpriced.noChanceOfReplacement';
+      notes.push(message(id, { horizon_km, low: amount(now), high: amount(now + then) }));
       return { option, steps, now, expected: null, notes };
     }
     const share = toMinor(fromMinor(later.probability * then, currency), currency);
     const expected: Step[] = [];
     if (extra > 0) {
       expected.push({
-        label: words.ifItComesToIt,
-        reckoning: words.replacementAndMore(money(price), money(extra)),
+        label: message('sum.ifItComesToIt'),
+        reckoning: message('reckoning.replacementAndMore', {
+          replacement: amount(price),
+          more: amount(extra),
+        }),
         minor: then,
       });
     }
     expected.push(
       {
-        label: words.chance(horizon, later.from),
-        reckoning: words.share(trimmed(later.probability * 100, words), money(then)),
+        label: message(`sum.chance.${later.from}`, { horizon_km }),
+        reckoning: message('reckoning.share', { percent: later.probability * 100, amount: amount(then) }),
         minor: share,
       },
-      { label: words.expected, reckoning: `${money(now)} + ${money(share)}`, minor: now + share },
+      {
+        label: message('sum.expected'),
+        reckoning: message('reckoning.sum', { amounts: [amount(now), amount(share)] }),
+        minor: now + share,
+      },
     );
     return { option, steps, now, expected: { steps: expected, minor: now + share, from: later.from }, notes };
   });
@@ -130,14 +129,16 @@ export function optionSums(
 export const LEAST_HISTORY = 5;
 
 /** The chance that the shop's own history gives, or null with the sentence that says why there is none. */
-export function chanceFromHistory(
-  history: { readonly known: number; readonly repaired: number },
-  words: DecisionWords = DECISION_WORDS.en,
-): { readonly later: Later | null; readonly text: string } {
+export function chanceFromHistory(history: { readonly known: number; readonly repaired: number }): {
+  readonly later: Later | null;
+  readonly text: Message;
+} {
   const { known, repaired } = history;
-  if (known < LEAST_HISTORY) return { later: null, text: words.historyTooShort(known, LEAST_HISTORY) };
+  if (known < LEAST_HISTORY) {
+    return { later: null, text: message('history.tooShort', { count: known, needed: LEAST_HISTORY }) };
+  }
   return {
     later: { probability: repaired / known, from: 'shopHistory' },
-    text: words.history(repaired, known),
+    text: message('history.known', { repaired, known }),
   };
 }

@@ -44,6 +44,9 @@ type NamesOf<Id extends MessageId> =
   | NamesIn<TextOf<Id>>
   | (`${Id}_other` extends keyof Texts ? 'count' : never);
 
+/** An amount of money as the value of a message: `EUR 1890`. */
+export const amountOf = (minor: number, currency: string): string => `${currency} ${minor}`;
+
 /** A message with every value that its text names. */
 export const message = <Id extends MessageId>(
   id: Id,

@@ -1,4 +1,5 @@
 import i18next from 'i18next';
+import { moneyText } from '../units/money.ts';
 import { type Quantity, shown, type UnitSystem, withUnit } from '../units/units.ts';
 import type { Language } from './language.ts';
 import type { Message, MessageValue } from './message.ts';
@@ -47,6 +48,12 @@ const decimals =
       .replace(/^-/, '−');
 const tenths = decimals(1);
 
+/** @param value currency and amount in its minor units, as `amountOf` puts them together */
+const money = (value: string, reader: Reader): string => {
+  const [currency, minor] = value.split(' ');
+  return moneyText(Number(minor), currency!, localeOf(reader));
+};
+
 const quantity =
   (of: Quantity): Formatter =>
   (value, reader) =>
@@ -77,6 +84,10 @@ export const FORMATTERS: Readonly<Record<string, Formatter>> = {
       maximumFractionDigits: share > 0.99 ? 1 : 0,
     });
   },
+  trimmed: (value, reader) =>
+    Number(value).toLocaleString(localeOf(reader), { maximumSignificantDigits: 12, useGrouping: false }),
+  money: (value, reader) => money(String(value), reader),
+  moneySum: (value, reader) => (value as readonly string[]).map((v) => money(v, reader)).join(' + '),
   date: (value, reader) =>
     new Intl.DateTimeFormat(localeOf(reader), { dateStyle: 'medium', timeZone: 'UTC' }).format(
       new Date(String(value)),

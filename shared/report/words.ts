@@ -1,6 +1,4 @@
 import i18next from 'i18next';
-import type { DecisionWords } from '../decision/words.ts';
-import { decisionWords } from '../decision/words.ts';
 import type { Language } from '../messages/language.ts';
 import type { TextKey } from '../messages/same-keys.ts';
 import { LOCALES, nameIn, type Tell, teller } from '../messages/tell.ts';
@@ -17,7 +15,6 @@ export interface ReportWords {
   /** For Intl: dates, numbers and money. */
   readonly locale: string;
   readonly units: UnitSystem;
-  readonly decision: DecisionWords;
   t(key: ReportText, values?: Readonly<Record<string, string | number>>): string;
   /** A sentence of the analysis. */
   readonly tell: Tell;
@@ -61,7 +58,6 @@ export function reportWords(
     language,
     locale,
     units,
-    decision: decisionWords(language, units),
     t: (key, values) => translate(key, values),
     tell: teller(language, units),
     named: (group, name) => nameIn(language, group, name),

@@ -2,8 +2,8 @@ import { describe, expect, it } from 'vitest';
 import { adviceOn } from '../../shared/decision/advice.ts';
 import { chanceFromHistory, optionSums, type Rates } from '../../shared/decision/arithmetic.ts';
 import { type Decision, DecisionSchema, emptyDecision } from '../../shared/decision/decision.ts';
-import { fromMinor, minorDigits, moneyText } from '../../shared/decision/money.ts';
 import type { InspectionFindings } from '../../shared/diagnosis/inspection.ts';
+import { fromMinor, minorDigits, moneyText } from '../../shared/units/money.ts';
 import { english } from '../english.ts';
 
 const RATES: Rates = { currency: 'EUR', labourRate_per_h: 95, tax_percent: 19 };
@@ -34,7 +34,7 @@ describe('what an option costs', () => {
   it('adds up by hand, step by step', () => {
     // 1480.00 + 1.1 × 18.90 = 20.79 + 4.5 × 95.00 = 427.50 are 1928.29; 19 % are 366.3751; together 2294.67.
     const { steps, now } = sumOf(example(), 'replace');
-    expect(steps.map((s) => [s.label, s.minor])).toEqual([
+    expect(steps.map((s) => [english(s.label), s.minor])).toEqual([
       ['Rear differential, overhauled', 148_000],
       ['Fluid', 2_079],
       ['Labour', 42_750],
@@ -43,8 +43,8 @@ describe('what an option costs', () => {
       ['To be paid now', 229_467],
     ]);
     expect(now).toBe(229_467);
-    expect(steps[1]!.reckoning).toBe('1.1 × €18.90');
-    expect(steps[4]!.reckoning).toBe('19 % of €1,928.29');
+    expect(english(steps[1]!.reckoning)).toBe('1.1 × €18.90');
+    expect(english(steps[4]!.reckoning)).toBe('19 % of €1,928.29');
   });
 
   it('expects, over the horizon, the price now and the chance of the rest', () => {
@@ -53,22 +53,24 @@ describe('what an option costs', () => {
     expect(now).toBe(11_518);
     expect(expected).toMatchObject({ minor: 92_358, from: 'technician' });
     expect(expected!.steps.map((s) => s.minor)).toEqual([269_467, 80_840, 92_358]);
-    expect(expected!.steps[1]!.label).toContain('the technician’s own estimate');
+    expect(english(expected!.steps[1]!.label)).toContain('the technician’s own estimate');
   });
 
   it('invents no chance: without one it gives the two ends and says why', () => {
     const { expected, notes } = sumOf(example(), 'nothing');
     expect(expected).toBeNull();
-    expect(notes.join()).toMatch(/no history of it: the cost lies between €0\.00 and €2,694\.67/);
+    expect(notes.map(english).join()).toMatch(
+      /no history of it: the cost lies between €0\.00 and €2,694\.67/,
+    );
   });
 
   it('has no price where the labour rate is not set, and says when tax is left out', () => {
     const noRate = sumOf(example(), 'replace', { ...RATES, labourRate_per_h: null });
     expect(noRate).toMatchObject({ now: null, expected: null });
-    expect(noRate.notes.join()).toContain('labour rate is not set');
+    expect(noRate.notes.map(english).join()).toContain('labour rate is not set');
     const noTax = sumOf(example(), 'replace', { ...RATES, tax_percent: null });
     expect(noTax.now).toBe(192_829);
-    expect(noTax.notes.join()).toContain('tax is not set');
+    expect(noTax.notes.map(english).join()).toContain('tax is not set');
   });
 
   it('counts in the currency’s own smallest unit', () => {
@@ -89,7 +91,7 @@ describe('what an option costs', () => {
       };
       const { steps, now } = sumOf(decision, 'replace');
       const lines = steps.filter(
-        (s) => s.label.startsWith('part') || s.label === 'Labour' || s.label === 'Tax',
+        (s) => s.label.id === 'written' || s.label.id === 'sum.labour' || s.label.id === 'sum.tax',
       );
       expect(lines.reduce((sum, s) => sum + s.minor, 0)).toBe(now);
     }
@@ -99,7 +101,7 @@ describe('what an option costs', () => {
 describe('the shop’s own history', () => {
   it('says nothing from fewer than five known ends', () => {
     expect(chanceFromHistory({ known: 0, repaired: 0 })).toMatchObject({ later: null });
-    expect(chanceFromHistory({ known: 4, repaired: 1 }).text).toContain('only 4');
+    expect(english(chanceFromHistory({ known: 4, repaired: 1 }).text)).toContain('only 4');
     expect(chanceFromHistory({ known: 8, repaired: 2 }).later).toEqual({
       probability: 0.25,
       from: 'shopHistory',
@@ -164,12 +166,12 @@ describe('which options stand', () => {
     const advice = adviceOn({ ...at, levelHasRisen: null, inspection: inspection() });
     const watch = advice.options.find((o) => o.option === 'watch')!;
     expect(watch.fits).toBe('notKnown');
-    expect(watch.risk.join(' ')).toMatch(/drain plug yet.*no earlier visit/);
+    expect(watch.risk.map(english).join(' ')).toMatch(/drain plug yet.*no earlier visit/);
   });
 
   it('a part that is not proved may be bought in vain', () => {
     const advice = adviceOn({ ...at, verdict: 'narrowed', inspection: inspection() });
-    expect(advice.options[0]!.risk.join()).toContain('in vain');
+    expect(advice.options[0]!.risk.map(english).join()).toContain('in vain');
     expect(advice.options.find((o) => o.option === 'test')!.fits).toBe('yes');
   });
 });

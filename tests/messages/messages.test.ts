@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import { inEnglish } from '../../electron/cli/analyse.ts';
 import { FindingsSchema } from '../../shared/diagnosis/findings.ts';
 import { POSITIONS, SOURCES } from '../../shared/driveline/words.ts';
 import { type Message, type MessageId, MessageSchema, message } from '../../shared/messages/message.ts';
@@ -7,6 +8,7 @@ import { de } from '../../shared/messages/texts/de.ts';
 import { NAMES as deNames } from '../../shared/messages/texts/de-names.ts';
 import { en } from '../../shared/messages/texts/en.ts';
 import { NAMES as enNames } from '../../shared/messages/texts/en-names.ts';
+import { exampleFindings } from '../report/example.ts';
 
 const german = teller('de');
 const english = teller('en');
@@ -23,6 +25,8 @@ const ENGLISH = /\b(the|of|and|is|are|at|not|noise|by|from|to|with|than|no|it|ha
 function sample(formats: string): string | number | string[] {
   if (/part/.test(formats)) return ['differential-rear', 'tyre-rear-left'];
   if (/place/.test(formats)) return 'hub-rear-left';
+  if (formats === 'money') return 'EUR 1890';
+  if (formats === 'moneySum') return ['EUR 1890', 'EUR 110'];
   if (/\bwheel\b/.test(formats)) return ['rear-left'];
   if (/order/.test(formats)) return 'ring gear mesh 1×';
   if (/date/.test(formats)) return '2026-05-12T09:00:00Z';
@@ -104,6 +108,19 @@ describe('messages', () => {
     const own = message('next.onTheWay', { place: 'shelf {{place}} $t(written)' });
     expect(german(own)).toBe('Vergleicht den Pegel auf dem Weg dorthin: shelf {{place}} $t(written).');
   });
+});
+
+it('are printed by the command line as sentences, where the findings have messages', () => {
+  const findings = exampleFindings();
+  const { spectra, ...rest } = findings;
+  const printed = inEnglish(findings);
+  expect(printed.sources[0]!.evidence[1]!.text).toBe(
+    'It changes by 14 dB between power, engine braking and no load, as gears do.',
+  );
+  expect(printed.summary).toBe('The rear differential makes the noise (97%).');
+  expect(Object.keys(printed)).toEqual(Object.keys(rest));
+  // Whoever reads it back has the same sentences.
+  expect(inEnglish(FindingsSchema.parse({ ...printed, spectra }))).toEqual(printed);
 });
 
 describe('what was kept before there were messages', () => {

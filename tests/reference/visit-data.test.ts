@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { toMinor } from '../../shared/decision/money.ts';
 import { tyreRolling } from '../../shared/driveline/tyre.ts';
+import { toMinor } from '../../shared/units/money.ts';
 import { inside, type Quantity, shown } from '../../shared/units/units.ts';
 import { checkVin, vinCheckDigit } from '../../shared/visit-work/vin.ts';
 

@@ -7,10 +7,10 @@ import { Button } from '../../components/Button.tsx';
 import { TextField } from '../../components/Field.tsx';
 import { NUMERIC } from '../../forms/numeric.ts';
 import { percentText } from '../../forms/texts.ts';
+import { useTell } from '../../i18n/use-tell.ts';
 import { useApp } from '../../store/context.ts';
 import styles from './Decision.module.css';
 import type { DecisionForm } from './DecisionScreen.tsx';
-import { useDecisionWords } from './use-decision-words.ts';
 
 interface Props {
   option: Option;
@@ -21,7 +21,7 @@ interface Props {
 /** How likely the part must be replaced all the same: estimated, or known from the shop's own cars, or not known. */
 export function ChanceField({ option, form, now }: Props) {
   const { t } = useTranslation();
-  const words = useDecisionWords();
+  const tell = useTell();
   const askHistory = useApp((s) => s.askHistory);
   const [told, setTold] = useState<string>();
   const later = `options.${option}.later` as const;
@@ -34,8 +34,8 @@ export function ChanceField({ option, form, now }: Props) {
   const ask = async (source: NonNullable<Decision['source']>) => {
     const history = await askHistory(source, now.horizon_km);
     if (!history) return;
-    const { later: known, text } = chanceFromHistory(history, words);
-    setTold(text);
+    const { later: known, text } = chanceFromHistory(history);
+    setTold(tell(text));
     if (known) set(percentText(known.probability), known.from);
   };
   const source = now.source;

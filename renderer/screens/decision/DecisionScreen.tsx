@@ -20,7 +20,6 @@ import { type WorkForm as Methods, useWorkForm } from '../../forms/use-work-form
 import { useApp } from '../../store/context.ts';
 import styles from './Decision.module.css';
 import { OptionColumn } from './OptionColumn.tsx';
-import { useDecisionWords } from './use-decision-words.ts';
 
 export type DecisionForm = Methods<Texts<Decision>>;
 
@@ -38,7 +37,6 @@ function DecisionFields({ work }: { work: VisitWork }) {
   const { t } = useTranslation();
   const changeWork = useApp((s) => s.changeWork);
   const settings = useApp((s) => s.settings);
-  const words = useDecisionWords();
   const { units, currency } = settings;
   const findings = useApp((s) => (s.findings?.visitId === visitId ? s.findings.findings : null));
   const lookUpFindings = useApp((s) => s.lookUpFindings);
@@ -56,8 +54,8 @@ function DecisionFields({ work }: { work: VisitWork }) {
   const now = useLiveValue(DecisionSchema, form, work.decision, units);
   const verdict = findings?.verdict ?? null;
   const { source, levelHasRisen } = now;
-  const advice = adviceOn({ inspection: work.inspection, verdict, source, levelHasRisen }, words);
-  const sums = optionSums(now, settings, words);
+  const advice = adviceOn({ inspection: work.inspection, verdict, source, levelHasRisen });
+  const sums = optionSums(now, settings);
   const { bind } = form;
   const yesNo = (yes: string, no: string) => [['yes', yes] as const, ['no', no] as const];
   return (

@@ -2,15 +2,17 @@ import { useTranslation } from 'react-i18next';
 import type { OptionAdvice } from '../../../shared/decision/advice.ts';
 import type { OptionSum, Step } from '../../../shared/decision/arithmetic.ts';
 import type { Decision, Option } from '../../../shared/decision/decision.ts';
-import { moneyText } from '../../../shared/decision/money.ts';
+import { LOCALES } from '../../../shared/messages/tell.ts';
+import { moneyText } from '../../../shared/units/money.ts';
+import { withUnit } from '../../../shared/units/units.ts';
 import { TextField } from '../../components/Field.tsx';
 import { NUMERIC } from '../../forms/numeric.ts';
+import { useTell } from '../../i18n/use-tell.ts';
 import { useApp } from '../../store/context.ts';
 import { ChanceField } from './ChanceField.tsx';
 import styles from './Decision.module.css';
 import type { DecisionForm } from './DecisionScreen.tsx';
 import { PartLines } from './PartLines.tsx';
-import { useDecisionWords } from './use-decision-words.ts';
 
 interface Props {
   option: Option;
@@ -23,10 +25,11 @@ interface Props {
 /** One option: what it takes, what it costs with the way it was reckoned, and what it risks. */
 export function OptionColumn({ option, form, sum, advice, now }: Props) {
   const { t } = useTranslation();
-  const words = useDecisionWords();
-  const currency = useApp((s) => s.settings.currency);
-  const money = (minor: number) => moneyText(minor, currency, words.locale);
-  const distance = words.distance(now.horizon_km);
+  const tell = useTell();
+  const { currency, units, language } = useApp((s) => s.settings);
+  const locale = LOCALES[language][units];
+  const money = (minor: number) => moneyText(minor, currency, locale);
+  const distance = withUnit(now.horizon_km, 'distance', units, locale);
   const chosen = now.chosen === option;
   return (
     <section
@@ -44,7 +47,7 @@ export function OptionColumn({ option, form, sum, advice, now }: Props) {
         <dd>{sum.expected ? money(sum.expected.minor) : t('decision.noExpected')}</dd>
       </dl>
       <ul className={styles.risk} aria-label={t('decision.risk')}>
-        {advice.risk.map((sentence) => (
+        {advice.risk.map(tell).map((sentence) => (
           <li key={sentence}>{sentence}</li>
         ))}
       </ul>
@@ -57,7 +60,7 @@ export function OptionColumn({ option, form, sum, advice, now }: Props) {
       <ChanceField option={option} form={form} now={now} />
       {sum.steps.length > 0 && <h4>{t('decision.sum')}</h4>}
       <Reckoning steps={[...sum.steps, ...(sum.expected?.steps ?? [])]} money={money} />
-      {sum.notes.map((note) => (
+      {sum.notes.map(tell).map((note) => (
         <p key={note} className={styles.note}>
           {note}
         </p>
@@ -67,6 +70,7 @@ export function OptionColumn({ option, form, sum, advice, now }: Props) {
 }
 
 function Reckoning({ steps, money }: { steps: readonly Step[]; money(minor: number): string }) {
+  const tell = useTell();
   if (steps.length === 0) return null;
   return (
     <table className={styles.steps}>
@@ -75,8 +79,8 @@ function Reckoning({ steps, money }: { steps: readonly Step[]; money(minor: numb
           // biome-ignore lint/suspicious/noArrayIndexKey: two parts may have the same words, and the lines keep their order
           <tr key={i}>
             <th scope="row">
-              {step.label}
-              <span>{step.reckoning}</span>
+              {tell(step.label)}
+              <span>{tell(step.reckoning)}</span>
             </th>
             <td>{money(step.minor)}</td>
           </tr>

@@ -1,5 +1,6 @@
 import type { SameKeys } from '../same-keys.ts';
 import { CHECKS } from './de-checks.ts';
+import { DECISION } from './de-decision.ts';
 import { FINDINGS } from './de-findings.ts';
 import { RETURNING } from './de-returning.ts';
 import { ROAD } from './de-road.ts';
@@ -13,5 +14,6 @@ export const de: SameKeys<typeof en> = {
   ...ROAD,
   ...WORK,
   ...CHECKS,
+  ...DECISION,
   ...RETURNING,
 };

@@ -1,4 +1,5 @@
 import { CHECKS } from './en-checks.ts';
+import { DECISION } from './en-decision.ts';
 import { FINDINGS } from './en-findings.ts';
 import { RETURNING } from './en-returning.ts';
 import { ROAD } from './en-road.ts';
@@ -15,5 +16,6 @@ export const en = {
   ...ROAD,
   ...WORK,
   ...CHECKS,
+  ...DECISION,
   ...RETURNING,
 } as const;

@@ -1,7 +1,8 @@
 import { adviceOn } from '../../decision/advice.ts';
 import { type OptionSum, optionSums, type Step } from '../../decision/arithmetic.ts';
 import type { Option } from '../../decision/decision.ts';
-import { moneyText } from '../../decision/money.ts';
+import { amountOf, message } from '../../messages/message.ts';
+import { moneyText } from '../../units/money.ts';
 import { emptyInspection } from '../../visit-work/inspection.ts';
 import type { ReportData } from '../report-data.ts';
 import type { ReportWords } from '../words.ts';
@@ -40,24 +41,21 @@ const LONGEST_LABEL = 90;
 export function optionsContent(data: ReportData, words: ReportWords): OptionsContent | null {
   const { decision, findings, settings, inspection } = data;
   if (!decision) return null;
-  const { t, named } = words;
+  const { t, named, tell } = words;
   const { currency } = settings;
   const first = findings?.sources[0]?.source ?? null;
   const source = decision.source ?? (findings?.verdict === 'pinpointed' ? first : null);
-  const advice = adviceOn(
-    {
-      inspection: inspection ?? emptyInspection(),
-      verdict: findings?.verdict ?? null,
-      source,
-      levelHasRisen: decision.levelHasRisen,
-    },
-    words.decision,
-  );
+  const advice = adviceOn({
+    inspection: inspection ?? emptyInspection(),
+    verdict: findings?.verdict ?? null,
+    source,
+    levelHasRisen: decision.levelHasRisen,
+  });
   const money = (minor: number): string => moneyText(minor, currency, words.locale);
   const lines = (steps: readonly Step[]): CostLine[] =>
     steps.map(({ label, reckoning, minor }) => ({
-      label: clipped(label, LONGEST_LABEL),
-      reckoning,
+      label: clipped(tell(label), LONGEST_LABEL),
+      reckoning: tell(reckoning),
       amount: money(minor),
     }));
   const content = ({ option, steps, now, expected, notes }: OptionSum): OptionContent => {
@@ -70,18 +68,18 @@ export function optionsContent(data: ReportData, words: ReportWords): OptionsCon
       offered,
       fits: offered ? t(`options.fits.${fits}`) : t('options.notOffered'),
       now: now === null ? null : money(now),
-      nowSteps: lines(fewer(steps, parts, words, money)),
+      nowSteps: lines(fewer(steps, parts, words, currency)),
       expected: expected && money(expected.minor),
       expectedSteps: lines(expected?.steps ?? []),
-      notes,
-      risk,
+      notes: notes.map(tell),
+      risk: risk.map(tell),
     };
   };
   const reason = clipped(decision.reason, 200);
   return {
     about: source === null ? null : t('options.about', { part: named('part', source) }),
-    horizon: words.decision.distance(decision.horizon_km),
-    options: optionSums(decision, settings, words.decision).map(content),
+    horizon: words.quantity(decision.horizon_km, 'distance'),
+    options: optionSums(decision, settings).map(content),
     remarks: [
       ...(reason ? [t('options.reason', { reason })] : []),
       ...(decision.chosen && decision.carriedOut ? [t('options.carriedOut')] : []),
@@ -90,28 +88,19 @@ export function optionsContent(data: ReportData, words: ReportWords): OptionsCon
 }
 
 /** The first steps are the parts: of many, the last are summed up, and the sum below stays what it was. */
-function fewer(
-  steps: readonly Step[],
-  parts: number,
-  { t, decision }: ReportWords,
-  money: (minor: number) => string,
-): readonly Step[] {
+function fewer(steps: readonly Step[], parts: number, { t }: ReportWords, currency: string): readonly Step[] {
   if (parts <= MOST_PARTS + 1) return steps;
   const rest = steps.slice(MOST_PARTS, parts);
-  const minor = rest.reduce((sum, s) => sum + s.minor, 0);
-  const summed = { label: t('options.moreParts', { count: rest.length }), reckoning: '', minor };
+  const summed: Step = {
+    label: message('written', { text: t('options.moreParts', { count: rest.length }) }),
+    reckoning: message('written', { text: '' }),
+    minor: rest.reduce((sum, s) => sum + s.minor, 0),
+  };
   const shown = [...steps.slice(0, MOST_PARTS), summed, ...steps.slice(parts)];
-  const net = shown.findIndex((s, i) => i > MOST_PARTS && s.label === decision.net);
+  const net = shown.findIndex((s) => s.label.id === 'sum.net');
+  // The net adds up the lines that stand above it.
+  const amounts = shown.slice(0, net).map((s) => amountOf(s.minor, currency));
   return shown.map((step, i) =>
-    i === net
-      ? // It adds up the lines that stand above it.
-        {
-          ...step,
-          reckoning: shown
-            .slice(0, net)
-            .map((s) => money(s.minor))
-            .join(' + '),
-        }
-      : step,
+    i === net ? { ...step, reckoning: message('reckoning.sum', { amounts }) } : step,
   );
 }

@@ -2,7 +2,7 @@ import type { SameKeys } from '../../messages/same-keys.ts';
 import { NAMES } from '../../messages/texts/de-names.ts';
 import type { en } from './en.ts';
 
-/** Every word of the report in German. */
+/** The words of the report in German. */
 export const de: SameKeys<typeof en> = {
   title: 'Bericht über ein Geräusch',
   visit: 'Besuch {{number}}',

@@ -1,6 +1,6 @@
 import { NAMES } from '../../messages/texts/en-names.ts';
 
-/** Every word of the report in English. Words of the arithmetic and of the advice: `shared/decision/words.ts`. */
+/** The words of the report in English; what the analysis and the decision say: `shared/messages`. */
 export const en = {
   title: 'Report on a noise',
   visit: 'Visit {{number}}',
