@@ -2,6 +2,7 @@ import { type ReactNode, useEffect } from 'react';
 import { useTranslation } from 'react-i18next';
 import { Link } from 'wouter';
 import type { VisitWork } from '../../shared/contract/visit-work.ts';
+import { vehicleName } from '../i18n/words.ts';
 import { type LineStep, lineStep } from '../steps.ts';
 import { useApp } from '../store/context.ts';
 import { Page } from './Page.tsx';
@@ -54,7 +55,8 @@ export function WorkPage({ visitId, step, children }: Props) {
       <div className={styles.head}>
         <h1>{t(`work.title.${step}`)}</h1>
         <p>
-          <Link href={`/vehicles/${work.vehicleId}`}>{work.vehicleLabel}</Link> {work.intake.plate}
+          <Link href={`/vehicles/${work.vehicleId}`}>{vehicleName(t, work.vehicleLabel)}</Link>{' '}
+          {work.intake.plate}
         </p>
       </div>
       <Reminders work={work} step={step} />

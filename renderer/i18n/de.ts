@@ -5,7 +5,7 @@ import { SPEED_LINK_WORDS } from './de-speed.ts';
 import { work } from './de-work.ts';
 import type { en } from './en.ts';
 
-/** Every word of the screens in German. Order labels and problem sentences come from the main side. */
+/** The words of the screens in German. */
 export const de: SameKeys<typeof en> = {
   app: {
     name: 'Rumblepath',

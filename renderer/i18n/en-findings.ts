@@ -16,7 +16,7 @@ export const PART_WORDS = {
   none: 'No fault',
 } as const;
 
-/** The words of the findings screen; sentences on evidence come from the main side. */
+/** The words of the findings screen; sentences on evidence: `shared/messages`. */
 export const FINDINGS_WORDS = {
   title: 'Findings',
   link: 'Find the source',

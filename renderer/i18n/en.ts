@@ -3,7 +3,7 @@ import { RETURNING_WORDS } from './en-returning.ts';
 import { SPEED_LINK_WORDS } from './en-speed.ts';
 import { work } from './en-work.ts';
 
-/** Every word of the screens in English. Order labels and problem sentences come from the main side. */
+/** The words of the screens in English; what the main side says of a vehicle: `shared/messages`. */
 export const en = {
   app: {
     name: 'Rumblepath',

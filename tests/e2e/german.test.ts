@@ -27,7 +27,7 @@ let page: Page;
 let visitId: number;
 /** A van with six visits. */
 let watched: { vehicleId: number; visits: readonly number[] };
-/** What was typed in by its users, in English: it stays as it was typed. */
+/** What its users have typed in, in English: it stays as it was typed. */
 let own: string[];
 
 async function ask<N extends RequestName>(name: N, input: RequestInput<N>): Promise<RequestOutput<N>> {
@@ -57,6 +57,29 @@ beforeAll(async () => {
   loopback = await serveLoopback(app, { rendererDir: join(out, 'renderer') });
   browser = await chromium.launch({ executablePath: findBrowser()!, args: sandboxSwitches() });
   page = await browser.newPage({ viewport: { width: 1280, height: 800 } });
+  // A computer with a voice for each language, and an ear for what it says.
+  await page.addInitScript(() => {
+    const voices = ['en-GB', 'de-DE'].map((lang) => ({ lang, localService: true }));
+    const said: string[] = [];
+    Object.assign(globalThis, {
+      said,
+      SpeechSynthesisUtterance: class {
+        lang = '';
+        voice = null;
+        text: string;
+        constructor(text: string) {
+          this.text = text;
+        }
+      },
+    });
+    Object.defineProperty(globalThis, 'speechSynthesis', {
+      value: {
+        getVoices: () => voices,
+        cancel: () => {},
+        speak: ({ lang, text }: { lang: string; text: string }) => said.push(`${lang}: ${text}`),
+      },
+    });
+  });
   await page.goto(loopback.url);
   await page.getByRole('heading', { level: 1, name: 'Fahrzeuge' }).waitFor();
 }, 120_000);
@@ -151,6 +174,34 @@ it('says of a returning car in German how it compares and whether it gets worse'
   for (const text of texts) expect(englishIn(text)).toEqual([]);
   expect(texts[1]).toMatch(/Es steigt weiter: .*[\s\S]*Es wächst um/);
   expect(texts[2]).toContain('unterscheiden sich um mehr als ihre Unsicherheit');
+}, 60_000);
+
+it('leads the drive of a vehicle without a name in German, on the screen and by voice', async () => {
+  const drive = await ask('work.begin', { vehicleId: null });
+  await ask('live.open', { source: { kind: 'demo' }, visitId: drive.visitId, channels: [] });
+  await ask('roadCard.propose', {
+    visitId: drive.visitId,
+    open: null,
+    neutralAllowed: false,
+    limit_km_h: 100,
+  });
+  const text = await read('/live', /Live/);
+  await ask('roadCard.follow', { visitId: drive.visitId });
+  await ask('live.record', { on: true });
+  const said = () => page.evaluate(() => (globalThis as unknown as { said: string[] }).said);
+  await expect
+    .poll(said, { timeout: 20_000 })
+    .toContain('de-DE: 80 Kilometer pro Stunde mit leichtem Fuß halten.');
+  // A computer without a sound output is told so in English, as every fault of a device is so far.
+  own.push((await ask('live.state', null)).listening.problem ?? '');
+  const driven = await shown();
+  await ask('live.record', { on: false });
+  await ask('live.close', null);
+  for (const t of [text, driven, await read('/', 'Fahrzeuge')]) {
+    expect(englishIn(t)).toEqual([]);
+    expect(t).toContain('Fahrzeug noch ohne Namen');
+  }
+  expect((await said()).filter((sentence) => ENGLISH.test(sentence))).toEqual([]);
 }, 60_000);
 
 it('gives the owner a report in German', async () => {

@@ -2,6 +2,7 @@ import { useEffect } from 'react';
 import { useTranslation } from 'react-i18next';
 import { Link } from 'wouter';
 import { formatDay, formatTime } from '../../format.ts';
+import { vehicleName } from '../../i18n/words.ts';
 import { lineStep, stepPath } from '../../steps.ts';
 import { useApp } from '../../store/context.ts';
 import styles from './VehiclesScreen.module.css';
@@ -22,7 +23,7 @@ export function UnderWay() {
             <Link href={stepPath(visit.visitId, visit.step)} data-row className={styles.row}>
               <span className={styles.plate}>{visit.plate || t('app.notKnown')}</span>
               <span className={styles.what}>
-                <b>{visit.vehicleLabel}</b>
+                <b>{vehicleName(t, visit.vehicleLabel)}</b>
               </span>
               <span>{t(`work.step.${lineStep(visit.step)}`)}</span>
               <span className={styles.figure}>

@@ -4,6 +4,7 @@ import { Link, useLocation } from 'wouter';
 import { Button } from '../../components/Button.tsx';
 import { Page } from '../../components/Page.tsx';
 import { useQuantity } from '../../i18n/use-quantity.ts';
+import { vehicleName } from '../../i18n/words.ts';
 import { stepPath } from '../../steps.ts';
 import { useApp } from '../../store/context.ts';
 import { WearPanel } from '../returning/WearPanel.tsx';
@@ -43,7 +44,7 @@ export function VehicleScreen({ vehicleId }: { vehicleId: number }) {
         <Link href="/">← {t('nav.vehicles')}</Link>
       </p>
       <div className={styles.head}>
-        <h1>{spec.label}</h1>
+        <h1>{vehicleName(t, spec.label)}</h1>
         <span className={styles.plate}>{vehicle.plate || t('app.notKnown')}</span>
         {odometer_km != null && <span>{quantity(odometer_km, 'distance')}</span>}
         {!changing && (

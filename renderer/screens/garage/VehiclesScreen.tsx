@@ -6,6 +6,7 @@ import { Button } from '../../components/Button.tsx';
 import { Page } from '../../components/Page.tsx';
 import { formatDay } from '../../format.ts';
 import { useQuantity } from '../../i18n/use-quantity.ts';
+import { vehicleName } from '../../i18n/words.ts';
 import { stepPath } from '../../steps.ts';
 import { useApp } from '../../store/context.ts';
 import { UnderWay } from './UnderWay.tsx';
@@ -89,7 +90,7 @@ export function VehiclesScreen() {
               <Link href={`/vehicles/${vehicle.id}`} data-row className={styles.row}>
                 <span className={styles.plate}>{vehicle.plate || t('app.notKnown')}</span>
                 <span className={styles.what}>
-                  <b>{vehicle.label}</b>
+                  <b>{vehicleName(t, vehicle.label)}</b>
                   <span>{vehicle.lastComplaint ?? vehicle.ownerNote}</span>
                 </span>
                 <span className={styles.figure}>

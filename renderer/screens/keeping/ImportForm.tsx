@@ -5,6 +5,7 @@ import type { RequestOutput } from '../../../shared/contract/requests.ts';
 import { Button } from '../../components/Button.tsx';
 import { SelectField, TextField } from '../../components/Field.tsx';
 import { formatDay } from '../../format.ts';
+import { vehicleName } from '../../i18n/words.ts';
 import { FolderForm } from './FolderForms.tsx';
 import styles from './KeepingScreen.module.css';
 import { useRequest } from './use-request.ts';
@@ -79,7 +80,7 @@ export function ImportForm() {
             <option value={NEW}>{t('keeping.newVehicle')}</option>
             {found.map((row) => (
               <option key={row.id} value={row.id}>
-                {[row.plate, row.label].filter(Boolean).join(' · ')}
+                {[row.plate, vehicleName(t, row.label)].filter(Boolean).join(' · ')}
               </option>
             ))}
           </SelectField>

@@ -8,6 +8,7 @@ import {
 import { Button } from '../../components/Button.tsx';
 import { TextField } from '../../components/Field.tsx';
 import { formatBytes, formatDay } from '../../format.ts';
+import { vehicleName } from '../../i18n/words.ts';
 import { useApp } from '../../store/context.ts';
 import styles from './KeepingScreen.module.css';
 import { useRequest } from './use-request.ts';
@@ -141,7 +142,7 @@ function Plan({ plan: { deletes, bytes, keeps, waiting }, size, apply }: PlanPro
             {deletes.map((d) => (
               <li key={d.runId}>
                 <span>
-                  {d.plate} {d.vehicleLabel}
+                  {d.plate} {vehicleName(t, d.vehicleLabel)}
                 </span>
                 <span>{formatDay(d.startedAt, i18n.language)}</span>
                 <span>{size(d.bytes)}</span>

@@ -1,6 +1,7 @@
 import { useTranslation } from 'react-i18next';
 import { Link } from 'wouter';
 import type { LiveState } from '../../../shared/contract/live.ts';
+import { vehicleName } from '../../i18n/words.ts';
 import { KEYS } from '../../keys.ts';
 import type { LevelScale } from '../../levels/scale.ts';
 import styles from './LiveScreen.module.css';
@@ -10,7 +11,7 @@ export function LiveFooter({ live, scale }: { live: LiveState; scale: LevelScale
   const { t } = useTranslation();
   return (
     <footer className={styles.footer}>
-      <Link href="/">{live.vehicleLabel ?? t('nav.vehicles')}</Link>
+      <Link href="/">{live.vehicleLabel ? vehicleName(t, live.vehicleLabel) : t('nav.vehicles')}</Link>
       <Link href="/setup">{t('nav.setup')}</Link>
       <span>{live.source && `${live.source.name}, ${live.source.sampleRate_Hz / 1000} kHz`}</span>
       <span>

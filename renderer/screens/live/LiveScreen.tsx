@@ -5,6 +5,7 @@ import type { LiveState } from '../../../shared/contract/live.ts';
 import button from '../../components/Button.module.css';
 import { KeyHelp } from '../../components/KeyHelp.tsx';
 import { Page } from '../../components/Page.tsx';
+import { vehicleName } from '../../i18n/words.ts';
 import { KEYS } from '../../keys.ts';
 import { levelScale } from '../../levels/scale.ts';
 import { useApp } from '../../store/context.ts';
@@ -56,7 +57,7 @@ function LiveView({ live }: { live: LiveState }) {
   return (
     <main className={styles.screen}>
       <h1 className="visually-hidden">
-        {t('live.title')} {live.vehicleLabel}
+        {t('live.title')} {live.vehicleLabel && vehicleName(t, live.vehicleLabel)}
       </h1>
       <StatusStrip live={live} keys={keys} typing={typing} onTyped={() => setTyping(null)} />
       <div className={styles.sentences}>

@@ -6,7 +6,7 @@ import { SelectField } from '../../components/Field.tsx';
 import { Page } from '../../components/Page.tsx';
 import { formatDay } from '../../format.ts';
 import { useTell } from '../../i18n/use-tell.ts';
-import { positionName } from '../../i18n/words.ts';
+import { positionName, vehicleName } from '../../i18n/words.ts';
 import { useApp } from '../../store/context.ts';
 import { groundKey } from '../../store/returning.ts';
 import { useKeys } from '../../use-keys.ts';
@@ -69,7 +69,7 @@ export function CompareScreen({ vehicleId, earlierVisitId, laterVisitId }: Props
   return (
     <Page>
       <p>
-        <Link href={`/vehicles/${vehicleId}`}>← {page.vehicle.spec.label}</Link>
+        <Link href={`/vehicles/${vehicleId}`}>← {vehicleName(t, page.vehicle.spec.label)}</Link>
       </p>
       <h1>{t('compare.title')}</h1>
       <div className={styles.choices}>

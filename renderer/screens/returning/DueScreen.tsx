@@ -5,6 +5,7 @@ import type { DueRow } from '../../../shared/contract/returning-car.ts';
 import { SelectField } from '../../components/Field.tsx';
 import { Page } from '../../components/Page.tsx';
 import { formatDay, formatNumber } from '../../format.ts';
+import { vehicleName } from '../../i18n/words.ts';
 import { useApp } from '../../store/context.ts';
 import list from '../garage/VehiclesScreen.module.css';
 import styles from './DueScreen.module.css';
@@ -58,7 +59,7 @@ function Row({ row }: { row: DueRow }) {
     <Link href={`/vehicles/${row.vehicleId}`} className={styles.row}>
       <span className={list.plate}>{row.plate || t('app.notKnown')}</span>
       <span className={list.what}>
-        <b>{row.label}</b>
+        <b>{vehicleName(t, row.label)}</b>
         <span>{[t(`outcome.doneWords.${row.done}`), part, row.note].filter(Boolean).join(' · ')}</span>
       </span>
       <span className={styles.when} data-past={row.daysLeft !== null && row.daysLeft < 0}>

@@ -1,4 +1,5 @@
 import type { DriveLayout } from '../../driveline/words.ts';
+import { UNNAMED_VEHICLE } from '../../visit-work/unnamed.ts';
 import type { ReportData, ReportLogo } from '../report-data.ts';
 import type { ReportWords } from '../words.ts';
 import {
@@ -73,7 +74,7 @@ export function reportContent(data: ReportData, words: ReportWords): ReportConte
       logo: settings.shop.logo,
     },
     facts: [
-      { name: t('fact.vehicle'), value: known(vehicle.label) },
+      { name: t('fact.vehicle'), value: known(vehicle.label === UNNAMED_VEHICLE ? '' : vehicle.label) },
       { name: t('fact.plate'), value: known(vehicle.plate) },
       { name: t('fact.vin'), value: known(vehicle.vin ?? '') },
       {
