@@ -219,7 +219,7 @@ export const de: SameKeys<typeof en> = {
     labelHint: 'Zum Wiedererkennen: Karosserie, Motor, Baujahr.',
     plate: 'Kennzeichen',
     vin: 'Fahrgestellnummer',
-    odometer: 'Kilometerstand, km',
+    odometer: 'Kilometerstand, {{unit}}',
     ownerNote: 'Notiz',
     layout: 'Angetriebene Räder',
     circumference: 'Abrollumfang, m',

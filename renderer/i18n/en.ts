@@ -210,7 +210,7 @@ export const en = {
     labelHint: 'So that you recognise it: body, engine, year.',
     plate: 'Plate',
     vin: 'VIN',
-    odometer: 'Odometer, km',
+    odometer: 'Odometer, {{unit}}',
     ownerNote: 'Note',
     layout: 'Driven wheels',
     circumference: 'Rolling circumference, m',

@@ -141,6 +141,13 @@ describe('live view', () => {
     });
     // 128,400 km.
     await page.getByText(/79,784 mi/).waitFor();
+    await page.evaluate(() => {
+      location.hash = '/vehicles/new';
+    });
+    await page.getByLabel('Description').fill('Estate');
+    await page.getByLabel('Odometer, mi').fill('100000');
+    await page.getByLabel('Odometer, mi').press('Enter');
+    await poll(() => calls(page, 'vehicles.add')).toMatchObject([{ spec: { odometer_km: 160_934.4 } }]);
   });
 
   test('the help lists the keys, takes none of them, and closes with its own key', async () => {

@@ -1,18 +1,21 @@
 import { zodResolver } from '@hookform/resolvers/zod';
+import { useState } from 'react';
 import { type FieldError, type FieldPath, get, useForm } from 'react-hook-form';
 import { useTranslation } from 'react-i18next';
 import type { VehicleInput } from '../../../shared/contract/garage.ts';
 import { LAYOUTS } from '../../../shared/driveline/words.ts';
+import { unitOf } from '../../../shared/units/units.ts';
 import { Button } from '../../components/Button.tsx';
 import { SelectField, TextArea, TextField } from '../../components/Field.tsx';
+import { useApp } from '../../store/context.ts';
 import { RequestError } from '../../transport/client.ts';
 import styles from './VehicleForm.module.css';
 import {
   mergeVehicle,
-  VehicleFormSchema,
   type VehicleFormText,
   type VehicleFormValue,
   vehicleAsText,
+  vehicleFormSchema,
 } from './vehicle-form.ts';
 
 interface Props {
@@ -24,10 +27,13 @@ interface Props {
 /** Adds or changes a vehicle. Only the description is asked for; all else helps and may stay unknown. */
 export function VehicleForm({ vehicle, submit, cancel }: Props) {
   const { t } = useTranslation();
+  const unitsNow = useApp((s) => s.settings.units);
+  // What is typed keeps the units it was begun in.
+  const [units] = useState(unitsNow);
   const { register, handleSubmit, setError, formState } = useForm<VehicleFormText, unknown, VehicleFormValue>(
     {
-      resolver: zodResolver(VehicleFormSchema),
-      defaultValues: vehicleAsText(vehicle),
+      resolver: zodResolver(vehicleFormSchema(units, vehicle)),
+      defaultValues: vehicleAsText(vehicle, units),
     },
   );
   const { errors } = formState;
@@ -52,7 +58,11 @@ export function VehicleForm({ vehicle, submit, cancel }: Props) {
         <TextField label={t('form.label')} hint={t('form.labelHint')} {...bind('spec.label')} />
         <TextField label={t('form.plate')} {...bind('plate')} />
         <TextField label={t('form.vin')} {...bind('vin')} />
-        <TextField label={t('form.odometer')} {...number} {...bind('spec.odometer_km')} />
+        <TextField
+          label={t('form.odometer', { unit: unitOf('distance', units) })}
+          {...number}
+          {...bind('spec.odometer_km')}
+        />
         <div className={styles.wide}>
           <TextArea label={t('form.ownerNote')} {...bind('ownerNote')} />
         </div>

@@ -5,6 +5,7 @@ import type { CommonGround, VisitComparison } from '../../../shared/contract/ret
 import { SelectField } from '../../components/Field.tsx';
 import { Page } from '../../components/Page.tsx';
 import { formatDay } from '../../format.ts';
+import { useSpeedRange } from '../../i18n/use-quantity.ts';
 import { useTell } from '../../i18n/use-tell.ts';
 import { positionName, vehicleName } from '../../i18n/words.ts';
 import { useApp } from '../../store/context.ts';
@@ -115,6 +116,7 @@ function Compared({
 }) {
   const { t } = useTranslation();
   const tell = useTell();
+  const speedRange = useSpeedRange();
   const [chosen, setChosen] = useState(() => startingGround(comparison));
   const player = usePairPlayer(chosen);
   useKeys('visit', player.keys);
@@ -135,8 +137,7 @@ function Compared({
                 {t('compare.ground', {
                   position: positionName(t, g.position),
                   state: t(`state.${g.state}`),
-                  low: g.speedBand.low_km_h,
-                  high: g.speedBand.high_km_h,
+                  ...speedRange(g.speedBand),
                 })}
               </option>
             ))}

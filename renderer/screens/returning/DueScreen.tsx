@@ -4,7 +4,8 @@ import { Link } from 'wouter';
 import type { DueRow } from '../../../shared/contract/returning-car.ts';
 import { SelectField } from '../../components/Field.tsx';
 import { Page } from '../../components/Page.tsx';
-import { formatDay, formatNumber } from '../../format.ts';
+import { formatDay } from '../../format.ts';
+import { useQuantity } from '../../i18n/use-quantity.ts';
 import { vehicleName } from '../../i18n/words.ts';
 import { useApp } from '../../store/context.ts';
 import list from '../garage/VehiclesScreen.module.css';
@@ -49,6 +50,7 @@ export function DueScreen() {
 
 function Row({ row }: { row: DueRow }) {
   const { t, i18n } = useTranslation();
+  const quantity = useQuantity();
   const when = () => {
     if (row.daysLeft === null) return t('due.unknown');
     if (row.daysLeft < 0) return t('due.overdue', { count: -row.daysLeft });
@@ -68,7 +70,7 @@ function Row({ row }: { row: DueRow }) {
           {row.dueOn && formatDay(row.dueOn, i18n.language)}
           {row.estimated && ` ${t('due.estimated')}`}
           {row.nextCheckAt_km !== null &&
-            `, ${t('due.at', { km: formatNumber(Math.round(row.nextCheckAt_km), i18n.language) })}`}
+            `, ${t('due.at', { distance: quantity(row.nextCheckAt_km, 'distance') })}`}
         </span>
       </span>
     </Link>

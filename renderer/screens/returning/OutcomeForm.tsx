@@ -4,26 +4,35 @@ import { useTranslation } from 'react-i18next';
 import { z } from 'zod';
 import { DONE, type Outcome, OutcomeSchema } from '../../../shared/contract/returning-car.ts';
 import { SOURCES, type Source } from '../../../shared/driveline/words.ts';
+import { type UnitSystem, unitOf } from '../../../shared/units/units.ts';
 import { Button } from '../../components/Button.tsx';
 import { SelectField, TextArea, TextField } from '../../components/Field.tsx';
 import { formatDay } from '../../format.ts';
 import type { FormError } from '../../i18n/form-errors.ts';
 import { useApp } from '../../store/context.ts';
 import { RequestError } from '../../transport/client.ts';
-import { asTyped, optionalNumber } from '../garage/form-numbers.ts';
+import { distanceAsTyped, optionalDistance } from '../garage/form-numbers.ts';
 import styles from './WearPanel.module.css';
 
 type Part = Exclude<Source, 'none'>;
 const PARTS = SOURCES.filter((s): s is Part => s !== 'none');
 
-const FormSchema = z.object({
-  done: OutcomeSchema.shape.done,
-  source: z.union([z.literal(''), z.enum(PARTS)]).transform((s): Part | null => s || null),
-  note: z.string().max(2000, 'tooLong' satisfies FormError),
-  nextCheckOn: z.string().transform((day) => day || null),
-  nextCheckAt_km: optionalNumber(0, 10_000_000),
-});
-const FIELDS = Object.keys(FormSchema.shape) as (keyof typeof FormSchema.shape)[];
+const formSchema = (units: UnitSystem, before: Outcome | null) =>
+  z.object({
+    done: OutcomeSchema.shape.done,
+    source: z.union([z.literal(''), z.enum(PARTS)]).transform((s): Part | null => s || null),
+    note: z.string().max(2000, 'tooLong' satisfies FormError),
+    nextCheckOn: z.string().transform((day) => day || null),
+    nextCheckAt_km: optionalDistance(0, 10_000_000, units, before?.nextCheckAt_km),
+  });
+type FormSchema = ReturnType<typeof formSchema>;
+const FIELDS = [
+  'done',
+  'source',
+  'note',
+  'nextCheckOn',
+  'nextCheckAt_km',
+] as const satisfies (keyof z.input<FormSchema>)[];
 
 interface Props {
   vehicleId: number;
@@ -37,18 +46,19 @@ interface Props {
 export function OutcomeForm({ vehicleId, visit, outcome, close }: Props) {
   const { t, i18n } = useTranslation();
   const setOutcome = useApp((s) => s.setOutcome);
+  const units = useApp((s) => s.settings.units);
   const { register, handleSubmit, setError, formState } = useForm<
-    z.input<typeof FormSchema>,
+    z.input<FormSchema>,
     unknown,
-    z.output<typeof FormSchema>
+    z.output<FormSchema>
   >({
-    resolver: zodResolver(FormSchema),
+    resolver: zodResolver(formSchema(units, outcome)),
     defaultValues: {
       done: outcome?.done ?? 'watched',
       source: outcome?.source ?? '',
       note: outcome?.note ?? '',
       nextCheckOn: outcome?.nextCheckOn ?? '',
-      nextCheckAt_km: asTyped(outcome?.nextCheckAt_km),
+      nextCheckAt_km: distanceAsTyped(outcome?.nextCheckAt_km, units),
     },
   });
   const { errors } = formState;
@@ -92,7 +102,7 @@ export function OutcomeForm({ vehicleId, visit, outcome, close }: Props) {
         {...register('nextCheckOn')}
       />
       <TextField
-        label={t('outcome.at')}
+        label={t('outcome.at', { unit: unitOf('distance', units) })}
         hint={t('outcome.atHint')}
         inputMode="decimal"
         error={errors.nextCheckAt_km?.message}

@@ -1,11 +1,13 @@
 import { type FormEvent, useMemo, useState } from 'react';
 import { useTranslation } from 'react-i18next';
 import type { Series, VehicleWear } from '../../../shared/contract/returning-car.ts';
+import { unitOf } from '../../../shared/units/units.ts';
 import { Button } from '../../components/Button.tsx';
 import { SelectField, TextField } from '../../components/Field.tsx';
 import { LineChart } from '../../components/LineChart.tsx';
 import { formatNumber } from '../../format.ts';
 import { useOrderName } from '../../i18n/use-order-name.ts';
+import { useSpeedRange } from '../../i18n/use-quantity.ts';
 import { useTell } from '../../i18n/use-tell.ts';
 import { positionName } from '../../i18n/words.ts';
 import { useApp } from '../../store/context.ts';
@@ -25,12 +27,14 @@ export function TrendPanel({ vehicleId, wear, shown }: Props) {
   const [axis, setAxis] = useState<TrendAxis>(
     shown.againstOdometer.kind === 'tooFew' && shown.againstDate.kind === 'fitted' ? 'date' : 'odometer',
   );
-  const data = useMemo(() => trendData(shown, axis), [shown, axis]);
+  const units = useApp((s) => s.settings.units);
+  const data = useMemo(() => trendData(shown, axis, units), [shown, axis, units]);
   const figureName = useFigureName();
   const tell = useTell();
   const series = wear.series.find((s) => s.key === shown.key);
   if (!series) return null;
   const trend = trendOf(shown, axis);
+  const across = t('wear.across', { unit: unitOf('distance', units) });
   return (
     <div className={styles.trend}>
       <div className={styles.choices}>
@@ -63,8 +67,8 @@ export function TrendPanel({ vehicleId, wear, shown }: Props) {
         <LineChart
           label={t('wear.chart', { label: figureName(series), unit: series.unit })}
           data={data}
-          rebuild={`${shown.key} ${axis} ${JSON.stringify(shown.limit)} ${shown.points.length}`}
-          options={(colours) => trendOptions(shown, axis, t('wear.km'), colours)}
+          rebuild={`${shown.key} ${axis} ${units} ${JSON.stringify(shown.limit)} ${shown.points.length}`}
+          options={(colours) => trendOptions(shown, axis, units, across, colours)}
         />
       </div>
       <ul className={styles.legend}>
@@ -82,13 +86,13 @@ export function TrendPanel({ vehicleId, wear, shown }: Props) {
 function useFigureName(): (series: Series) => string {
   const { t } = useTranslation();
   const orderName = useOrderName();
+  const speedRange = useSpeedRange();
   return (s) =>
     t('wear.figure', {
       label: orderName(s.label),
       position: positionName(t, s.position),
       state: t(`state.${s.state}`),
-      low: s.speedBand.low_km_h,
-      high: s.speedBand.high_km_h,
+      ...speedRange(s.speedBand),
       visits: t('wear.visits', { count: s.visits }),
     });
 }

@@ -1,20 +1,21 @@
 import type uPlot from 'uplot';
 import type { Trend, VehicleWear } from '../../../shared/contract/returning-car.ts';
+import { inside, type UnitSystem } from '../../../shared/units/units.ts';
 import { CHART_TEXT_rem, type Colours, canvasFont, rem } from '../../components/colours.ts';
 
 export type TrendAxis = 'odometer' | 'date';
 type Shown = NonNullable<VehicleWear['shown']>;
 
-/** Kilometres are drawn in thousands, days in seconds as uPlot's time axis wants them. */
-const KM = 1000;
+/** Distances are drawn in thousands, days in seconds as uPlot's time axis wants them. */
+const kmPerThousand = (units: UnitSystem): number => inside(1000, 'distance', units);
 
 /** Columns: place, interval of a further visit below and above, limit, trend. Visits are drawn by themselves. */
-export function trendData(shown: Shown, axis: TrendAxis): uPlot.AlignedData {
+export function trendData(shown: Shown, axis: TrendAxis, units: UnitSystem): uPlot.AlignedData {
   const trend = trendOf(shown, axis);
-  const unit = axis === 'odometer' ? KM : 1;
+  const unit = axis === 'odometer' ? kmPerThousand(units) : 1;
   const line = trend.kind === 'fitted' ? trend.line : [];
   const places = [
-    ...new Set([...line.map((p) => p.x / unit), ...pointsOf(shown, axis).map((p) => p.x)]),
+    ...new Set([...line.map((p) => p.x / unit), ...pointsOf(shown, axis, units).map((p) => p.x)]),
   ].sort((a, b) => a - b);
   const at = new Map(line.map((p) => [p.x / unit, p]));
   const limit = shown.limit?.level_db ?? null;
@@ -37,10 +38,14 @@ interface DrawnVisit {
   readonly beforeRepair: boolean;
 }
 
-function pointsOf(shown: Shown, axis: TrendAxis): DrawnVisit[] {
+function pointsOf(shown: Shown, axis: TrendAxis, units: UnitSystem): DrawnVisit[] {
   return shown.points.flatMap((p) => {
     const x =
-      axis === 'date' ? Date.parse(p.startedAt) / 1000 : p.odometer_km === null ? null : p.odometer_km / KM;
+      axis === 'date'
+        ? Date.parse(p.startedAt) / 1000
+        : p.odometer_km === null
+          ? null
+          : p.odometer_km / kmPerThousand(units);
     return x === null ? [] : [{ ...p, x }];
   });
 }
@@ -57,6 +62,7 @@ function levelRange(shown: Shown, axis: TrendAxis): [number, number] {
 export function trendOptions(
   shown: Shown,
   axis: TrendAxis,
+  units: UnitSystem,
   across: string,
   colours: Colours,
 ): Omit<uPlot.Options, 'width' | 'height'> {
@@ -103,7 +109,7 @@ export function trendOptions(
       { stroke: colours.ink, width: 2, points: { show: false }, spanGaps: true },
     ],
     bands: [{ series: [2, 1], fill: colours.barTrack }],
-    plugins: [{ hooks: { draw: (chart) => drawVisits(chart, pointsOf(shown, axis), colours) } }],
+    plugins: [{ hooks: { draw: (chart) => drawVisits(chart, pointsOf(shown, axis, units), colours) } }],
   };
 }
 
