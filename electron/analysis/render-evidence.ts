@@ -71,7 +71,8 @@ export async function renderEvidence(
         places.map((p) => p.index),
       );
       const turns = speed.motion && turnsAtSamples(speed.motion, stretch.from_s, rate, samples[0]!.length);
-      const cut = samples[0]!.length > 0 ? evidenceCut(convincing, turns, speed.sharp, rate) : null;
+      const cut =
+        samples[0]!.length > 0 ? evidenceCut(convincing, turns, speed.grade !== 'rough', rate) : null;
       if (!cut) continue;
       const loud = evidenceWaveform(samples[0]!, rate, cut);
       if (!best || rms(loud) > rms(best.loud)) best = { stretch, samples, cut, loud };
@@ -108,10 +109,12 @@ async function speedOfRun(
   { kind }: Convincing,
   speedCorrection: number | null,
 ): Promise<RunSpeed> {
-  if (kind !== 'orders') return { motion: null, sharp: false, readingFactor: null, notice: null };
+  if (kind !== 'orders') return { motion: null, grade: 'rough', readingFactor: null, notice: null };
   const digest = await digestRun(run, recording);
   const alone = runSpeed(visit, run, digest);
-  return alone.sharp || speedCorrection === null ? alone : runSpeed(visit, run, digest, speedCorrection);
+  return alone.grade === 'sharp' || speedCorrection === null
+    ? alone
+    : runSpeed(visit, run, digest, speedCorrection);
 }
 
 /** The middle of a stretch: its ends are where the driving changes. */

@@ -105,10 +105,10 @@ function runSpeeds(
 ): RunSpeed[] {
   const alone = digests.map(({ index, digest }) => runSpeed(visit, visit.runs[index]!, digest));
   const factors = alone.flatMap((s) => s.readingFactor ?? []);
-  if (factors.length === 0 || alone.every((s) => s.sharp || !s.motion)) return alone;
+  if (factors.length === 0 || alone.every((s) => s.grade === 'sharp' || !s.motion)) return alone;
   const factor = median(factors);
   return digests.map(({ index, digest }, i) =>
-    alone[i]!.sharp ? alone[i]! : runSpeed(visit, visit.runs[index]!, digest, factor),
+    alone[i]!.grade === 'sharp' ? alone[i]! : runSpeed(visit, visit.runs[index]!, digest, factor),
   );
 }
 

@@ -40,7 +40,7 @@ export type RunSpectrum = {
  * Names the computation: figures of two versions are never compared, and a run that an older one has measured is
  * measured again.
  */
-export const MEASURES_METHOD = 'comparable measures 1';
+export const MEASURES_METHOD = 'comparable measures 2';
 
 /** Length of a repeat, s: some blocks of the order and the envelope spectra. Shorter stretches tell too little. */
 const REPEAT_S = 4;
@@ -81,7 +81,7 @@ export function comparableMeasures(
     const fullScale = digest.channels.find((c) => c.channel === channel.channel)?.fullScale_m_s2 ?? null;
     for (const cell of cellsOf(channel, repeats)) {
       const figures = [
-        ...orderLevels(cell, vehicle, speed.sharp),
+        ...orderLevels(cell, vehicle, speed.grade === 'sharp'),
         ...prominences(cell, vehicle),
         ...bandLevels(cell),
       ];

@@ -50,7 +50,7 @@ export function defectFamilies(
   });
   const found: { features: FamilyFeatures; choice: DefectChoice }[] = [];
   const known = wheelBearingRates(vehicle);
-  const reach = SLIP + (channels.every((c) => c.sharp) ? 0 : BLUNT_SPEED);
+  const reach = SLIP + (channels.every((c) => c.grade === 'sharp') ? 0 : BLUNT_SPEED);
   if (known.length > 0) {
     let best: { score: number; order: number; c: number; part: DefectChoice['part'] } | null = null;
     bands.forEach(({ joint }, c) => {

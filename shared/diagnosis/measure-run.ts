@@ -6,7 +6,7 @@ import { isLeftOut } from './channel-faults.ts';
 import { CARRIER_BANDS_HZ, type ChannelDigest, LEVEL_BANDS } from './front-end.ts';
 import { type PowerOverOrder, stretchSpectrum } from './lines.ts';
 import type { DigestedChannel, RunDigest } from './run-digest.ts';
-import type { RunSpeed } from './speed.ts';
+import type { RunSpeed, SpeedGrade } from './speed.ts';
 import type { Stretch } from './stretches.ts';
 
 /** What one pickup gave in one stretch. Powers are mean squares in (m/s²)², or of full scale squared. */
@@ -24,8 +24,7 @@ export type ChannelMeasure = {
   readonly run: number;
   readonly channel: number;
   readonly position: Position;
-  /** Whether the speed is known well enough for orders above about 4. */
-  readonly sharp: boolean;
+  readonly grade: SpeedGrade;
   readonly stretches: readonly StretchMeasure[];
 };
 
@@ -57,7 +56,7 @@ export function measureRun(
     run,
     channel: c.channel,
     position: c.position,
-    sharp: speed.sharp,
+    grade: speed.grade,
     stretches: measureChannel(c, grids, stretches),
   }));
 }

@@ -7,6 +7,7 @@ import { type LinePower, linePower, type PowerOverOrder } from './lines.ts';
 import type { ChannelMeasure } from './measure-run.ts';
 import type { FamilyFeatures, FamilyId, Observation } from './observation.ts';
 import { noiseCurve } from './spectrum-noise.ts';
+import type { SpeedGrade } from './speed.ts';
 import type { TravelBand } from './travel.ts';
 
 export type OrderChoice = {
@@ -21,8 +22,8 @@ const SEEN = 2;
 /** Relative half width of the search for a line with a sharp speed, and with readings as they come. */
 const SHARP = 0.002;
 const BLUNT = 0.03;
-/** How far readings as they come wander from segment to segment within a run. */
-const WANDER = 0.01;
+/** How far the place of a line differs from run to run, and with readings as they come from segment to segment. */
+const WANDER: Record<SpeedGrade, number> = { sharp: 0, steady: 0.004, rough: 0.01 };
 /** A line searched for all over the spectrum must stand out more: some bin always does by chance. */
 const SEEN_ANYWHERE = 4;
 
@@ -75,13 +76,13 @@ function lineFamily(
   const measured: Measured[] = channels.map((channel) => ({
     channel,
     perStretch: channel.stretches.map(({ orders, stretch }) => {
-      const wanted = ordersFor(stretch.gearRatio, channel.sharp ? SHARP : BLUNT);
+      const wanted = ordersFor(stretch.gearRatio, channel.grade === 'sharp' ? SHARP : BLUNT);
       if (!orders || wanted.length === 0) return null;
       const found = wanted.map((o) => {
         if (Number.isNaN(o)) return null;
-        if (channel.sharp) return linePower(orders, o, SHARP * o);
-        // This one was found in the readings' own orders: only their wander within the run counts.
-        if (id === 'otherLines') return linePower(orders, o, WANDER * o);
+        if (channel.grade === 'sharp') return linePower(orders, o, SHARP * o);
+        // This one was found in the runs' own orders: only their differences count.
+        if (id === 'otherLines') return linePower(orders, o, WANDER[channel.grade] * o);
         // Lines one apart must not be taken for each other.
         return id === 'treadLines' || (id === 'wheelMultiples' && o > 4)
           ? null
@@ -99,7 +100,8 @@ function lineFamily(
     );
     return all.length > 0 ? median(all) : 0;
   });
-  const seenAt = (channel: ChannelMeasure): number => (channel.sharp ? seenWhenSharp : SEEN_ANYWHERE);
+  const seenAt = (channel: ChannelMeasure): number =>
+    channel.grade === 'rough' ? SEEN_ANYWHERE : seenWhenSharp;
   const weigh = (s: readonly LinePower[], seen: number): { line: number; inLine: number; third: number } => {
     let line = 0;
     let inLine = 0;
@@ -211,19 +213,20 @@ function strayLine(
   channels: readonly ChannelMeasure[],
   lines: (gearRatio: number | null, error: number) => FamilyLines,
 ): { shaft: 'wheel' | 'crank'; order: number } | null {
-  const measured: { spectrum: PowerOverOrder; known: FamilyLines; error: number }[] = [];
-  for (const { stretches, sharp } of channels) {
+  const measured: { spectrum: PowerOverOrder; known: FamilyLines; error: number; wander: number }[] = [];
+  for (const { stretches, grade } of channels) {
     for (const { orders, stretch } of stretches) {
       if (orders) {
-        const error = sharp ? SHARP : BLUNT;
-        measured.push({ spectrum: orders, known: lines(stretch.gearRatio, error), error });
+        const error = grade === 'sharp' ? SHARP : BLUNT;
+        const known = lines(stretch.gearRatio, error);
+        measured.push({ spectrum: orders, known, error, wander: WANDER[grade] });
       }
     }
   }
   if (measured.length === 0) return null;
   const { step } = measured[0]!.spectrum;
-  const prominent = measured.map(({ spectrum, known, error }) => ({
-    db: error === SHARP ? unexplained(spectrum, known, error) : widened(unexplained(spectrum, known, error)),
+  const prominent = measured.map(({ spectrum, known, error, wander }) => ({
+    db: widened(unexplained(spectrum, known, error), wander),
     known,
   }));
   const last = Math.min(prominent[0]!.db.length - 2, Math.floor(STRAY_ORDERS[1] / step));
@@ -263,10 +266,11 @@ function unexplained(spectrum: PowerOverOrder, known: FamilyLines, error: number
   });
 }
 
-/** Each bin's highest value within the wander of a blunt speed. */
-function widened(db: Float64Array): Float64Array {
+/** Each bin's highest value within the wander of its place. */
+function widened(db: Float64Array, wander: number): Float64Array {
+  if (wander === 0) return db;
   return db.map((_, k) => {
-    const reach = Math.round(WANDER * k);
+    const reach = Math.round(wander * k);
     let highest = 0;
     for (let i = Math.max(0, k - reach); i <= Math.min(db.length - 1, k + reach); i++) {
       highest = Math.max(highest, db[i]!);

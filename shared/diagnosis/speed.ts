@@ -1,18 +1,25 @@
 import { partOrders } from '../driveline/orders.ts';
+import { standingLines } from '../dsp/speed-lines.ts';
 import { geared, motionFromSpeed, rateAt, type ShaftMotion } from '../dsp/speed-motion.ts';
-import { refineSpeed } from '../dsp/speed-refine.ts';
+import type { SpeedReadings } from '../dsp/speed-readings.ts';
+import { type RefinedSpeed, refineSpeed, type SpeedRefinement } from '../dsp/speed-refine.ts';
 import { motionFromPulses, repairPulses, tachoEdges } from '../dsp/tacho.ts';
 import { type Message, message } from '../messages/message.ts';
 import { isLeftOut } from './channel-faults.ts';
 import type { DigestedTacho, RunDigest } from './run-digest.ts';
 import type { RunToAnalyse, VisitToAnalyse } from './visit-input.ts';
 
+/**
+ * How well a run's speed is known. `sharp`: lines are narrow and lie where their orders say. `steady`: lines are
+ * narrow, but all orders are off by one factor near 1 that nothing told. `rough`: as the readings came.
+ */
+export type SpeedGrade = 'sharp' | 'steady' | 'rough';
+
 /** How the wheels turned during a run, and how well that is known. */
 export type RunSpeed = {
   /** Turning of a wheel; null when nothing tells it. */
   readonly motion: ShaftMotion | null;
-  /** Good enough for orders above about 10. */
-  readonly sharp: boolean;
+  readonly grade: SpeedGrade;
   /** Reading over true speed: the true rolling circumference is this times the nominal; null when not found. */
   readonly readingFactor: number | null;
   /** For the user, null when all is well. */
@@ -34,13 +41,13 @@ export function runSpeed(
   circumferenceFactor = 1,
 ): RunSpeed {
   const fromTacho = digest.tacho && tachoMotion(visit, run, digest.tacho);
-  if (fromTacho) return { motion: fromTacho, sharp: true, readingFactor: null, notice: null };
+  if (fromTacho) return { motion: fromTacho, grade: 'sharp', readingFactor: null, notice: null };
   const tachoNotice = digest.tacho ? message('notice.tacho') : null;
   const readings = run.speed;
   if (!readings || readings.t_s.length < 3) {
     return {
       motion: null,
-      sharp: false,
+      grade: 'rough',
       readingFactor: null,
       notice: message(digest.tacho ? 'notice.tachoNoOrders' : 'notice.noSpeed'),
     };
@@ -56,26 +63,34 @@ export function runSpeed(
     ),
   ];
   const channels = digest.channels.filter((c) => !isLeftOut(c.faults)).slice(0, REFINING_CHANNELS);
-  if (channels.length === 0) return { motion: null, sharp: false, readingFactor: null, notice: tachoNotice };
+  if (channels.length === 0)
+    return { motion: null, grade: 'rough', readingFactor: null, notice: tachoNotice };
+  const rate_Hz = channels[0]!.digest.plan.orderRate_Hz;
+  const signals = channels.map((c) => c.digest.low);
+  const asRead: SpeedReadings = { t_s: readings.t_s, value: readings.v_km_h, hzPerUnit };
+  const sharp = (motion: ShaftMotion, factor: number | null): RunSpeed => ({
+    motion,
+    grade: 'sharp',
+    readingFactor: circumference === null ? null : factor,
+    notice: tachoNotice,
+  });
   try {
-    const refined = refineSpeed(
-      channels.map((c) => c.digest.low),
-      channels[0]!.digest.plan.orderRate_Hz,
-      { t_s: readings.t_s, value: readings.v_km_h, hzPerUnit },
-      orders,
-    );
-    const credible = refined.kind === 'refined' && Math.abs(refined.readingFactor - 1) < CREDIBLE_DEVIATION;
-    if (credible) {
-      return {
-        motion: refined.motion,
-        sharp: true,
-        readingFactor: circumference === null ? null : refined.readingFactor * circumferenceFactor,
-        notice: tachoNotice,
-      };
+    const refined = refineSpeed(signals, rate_Hz, asRead, orders);
+    const told = credible(refined);
+    if (told) return sharp(told.motion, told.readingFactor * circumferenceFactor);
+    const course = courseByAnyLines(signals, rate_Hz, asRead);
+    if (course) {
+      // Another run has told the scale, and this course has it already.
+      if (circumferenceFactor !== 1) return sharp(course, null);
+      // Along so good a course the known lines may stand out after all, and then they tell the scale.
+      const asFollowed = { t_s: course.t_s, value: course.hz, hzPerUnit: 1 };
+      const placed = credible(refineSpeed(signals, rate_Hz, asFollowed, orders));
+      if (placed) return sharp(placed.motion, placed.readingFactor);
+      return { motion: course, grade: 'steady', readingFactor: null, notice: tachoNotice };
     }
     return {
       motion: refined.motion,
-      sharp: false,
+      grade: 'rough',
       readingFactor: null,
       notice: message('notice.notSharper', {
         why: refined.kind === 'refined' ? 'otherTyre' : refined.reason,
@@ -85,11 +100,29 @@ export function runSpeed(
     if (!(cause instanceof RangeError)) throw cause;
     return {
       motion: null,
-      sharp: false,
+      grade: 'rough',
       readingFactor: null,
       notice: message('notice.speedUnusable', { why: cause.message }),
     };
   }
+}
+
+const credible = (found: SpeedRefinement): RefinedSpeed | null =>
+  found.kind === 'refined' && Math.abs(found.readingFactor - 1) < CREDIBLE_DEVIATION ? found : null;
+
+/**
+ * The course of the speed from whatever lines stand out, with the readings' own scale: the tones of a car whose teeth
+ * nobody counted turn with its wheels as well as any other's.
+ */
+function courseByAnyLines(
+  signals: readonly Float32Array[],
+  rate_Hz: number,
+  readings: SpeedReadings,
+): ShaftMotion | null {
+  const lines = standingLines(signals, rate_Hz, readings);
+  if (lines.length === 0) return null;
+  const found = refineSpeed(signals, rate_Hz, readings, lines);
+  return found.kind === 'refined' ? geared(found.motion, found.readingFactor) : null;
 }
 
 function tachoMotion(visit: VisitToAnalyse, run: RunToAnalyse, tacho: DigestedTacho): ShaftMotion | null {
