@@ -10,5 +10,6 @@ for (let letters = 1; ; letters++) {
   const value = { ownerWords: 'x'.repeat(letters), odometer_km: '12o' };
   const reply = await app.handle('drafts.save', { visitId, form: 'intake', value });
   if (!reply.ok) throw new Error(reply.message);
-  process.stdout.write(`${visitId} ${letters}\n`);
+  // Waiting for the reader, so that a reader who is gone ends this too.
+  await new Promise<void>((told) => process.stdout.write(`${visitId} ${letters}\n`, () => told()));
 }
