@@ -25,7 +25,7 @@ export class AngleGrid {
       steps[i] = t_s[at + 1]! - t_s[at]!;
     }
     // Setting off and stopping would ask for a filter without end; nothing is measured in them.
-    this.#interpolator = new SincInterpolator(1 / (quantile(steps, 0.9) * rate_Hz));
+    this.#interpolator = new SincInterpolator(1 / (quantile(steps, 0.9) * rate_Hz), 'folded');
   }
 
   /**
@@ -57,13 +57,13 @@ export class AngleGrid {
     );
   }
 
-  /** A channel's signal (at the grid's rate) at the grid's angles. */
-  read(signal: Float32Array): AngleSignal {
-    return {
-      samples: this.#interpolator.interpolate(signal, this.#positions),
+  /** Channels' signals (at the grid's rate, of equal length) at the grid's angles. */
+  read(signals: readonly Float32Array[]): AngleSignal[] {
+    return this.#interpolator.interpolateAll(signals, this.#positions).map((samples) => ({
+      samples,
       samplesPerTurn: this.samplesPerTurn,
       firstTurn: this.#firstTurn,
       t_s: this.#t_s,
-    };
+    }));
   }
 }

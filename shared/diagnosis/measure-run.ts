@@ -1,6 +1,7 @@
 import type { Position } from '../driveline/words.ts';
 import { median } from '../dsp/levels.ts';
 import { orderFrames } from '../dsp/order-spectrum.ts';
+import type { AngleSignal } from '../dsp/order-track.ts';
 import { AngleGrid } from './angle-grid.ts';
 import { isLeftOut } from './channel-faults.ts';
 import { CARRIER_BANDS_HZ, type ChannelDigest, LEVEL_BANDS } from './front-end.ts';
@@ -36,7 +37,7 @@ const ENVELOPE_TURNS_PER_BLOCK = 32;
 const ENVELOPE_SAMPLES_PER_TURN = 56;
 const BUMP = 6;
 
-/** Measures every sound channel of a run in every stretch. */
+/** Measures every sound channel of a run in every stretch. `loadSingleFft()` must have been awaited. */
 export function measureRun(
   run: number,
   digest: RunDigest,
@@ -48,38 +49,52 @@ export function measureRun(
   if (!plan) return [];
   const grid = (rate_Hz: number, samplesPerTurn: number, turns: number): AngleGrid | null =>
     speed.motion && AngleGrid.of(speed.motion, digest.seconds, rate_Hz, samplesPerTurn, turns);
-  const grids: Grids = {
-    orders: grid(plan.orderRate_Hz, SAMPLES_PER_TURN, TURNS_PER_BLOCK),
-    envelopes: grid(plan.envelopeRate_Hz, ENVELOPE_SAMPLES_PER_TURN, ENVELOPE_TURNS_PER_BLOCK),
-  };
-  return channels.map((c) => ({
+  const orders = read(
+    grid(plan.orderRate_Hz, SAMPLES_PER_TURN, TURNS_PER_BLOCK),
+    channels.map((c) => c.digest.low),
+  );
+  const envelopeGrid = grid(plan.envelopeRate_Hz, ENVELOPE_SAMPLES_PER_TURN, ENVELOPE_TURNS_PER_BLOCK);
+  const envelopes = CARRIER_BANDS_HZ.map((_, band) =>
+    read(
+      envelopeGrid,
+      channels.map((c) => c.digest.envelopes[band] ?? null),
+    ),
+  );
+  return channels.map((c, i) => ({
     run,
     channel: c.channel,
     position: c.position,
     grade: speed.grade,
-    stretches: measureChannel(c, grids, stretches),
+    stretches: measureChannel(
+      c,
+      orders?.[i] ?? null,
+      envelopes.map((e) => e?.[i] ?? null),
+      stretches,
+    ),
   }));
 }
 
-type Grids = { readonly orders: AngleGrid | null; readonly envelopes: AngleGrid | null };
+/** Null without speed, or where the recording's rate is too low for the signals: that is so on all channels alike. */
+function read(grid: AngleGrid | null, signals: readonly (Float32Array | null)[]): AngleSignal[] | null {
+  const there = signals.filter((s) => s !== null);
+  return grid && there.length === signals.length ? grid.read(there) : null;
+}
 
 function measureChannel(
   channel: DigestedChannel,
-  grids: Grids,
+  orderSignal: AngleSignal | null,
+  envelopeSignals: readonly (AngleSignal | null)[],
   stretches: readonly Stretch[],
 ): StretchMeasure[] {
   const { digest } = channel;
   const gain = (channel.fullScale_m_s2 ?? 1) ** 2;
-  const orders = grids.orders && orderFrames(grids.orders.read(digest.low), TURNS_PER_BLOCK);
-  const envelopes = digest.envelopes.map(
-    (e) => e && grids.envelopes && orderFrames(grids.envelopes.read(e), ENVELOPE_TURNS_PER_BLOCK),
-  );
+  const orders = orderSignal && orderFrames(orderSignal, TURNS_PER_BLOCK, 'single');
+  const envelopes = envelopeSignals.map((e) => e && orderFrames(e, ENVELOPE_TURNS_PER_BLOCK, 'single'));
   return stretches.map((stretch) => ({
     stretch,
     bands: bandPowers(digest, stretch, gain),
     orders: scaled(orders && stretchSpectrum(orders, stretch), gain),
-    envelopes: CARRIER_BANDS_HZ.map((_, c) => {
-      const frames = envelopes[c];
+    envelopes: envelopes.map((frames) => {
       const spectrum = frames && scaled(stretchSpectrum(frames, stretch), gain * gain);
       return spectrum ? { orders: spectrum, carrier: Math.sqrt(spectrum.power[0]!) } : null;
     }),

@@ -140,10 +140,37 @@ export function quantile(values: ArrayLike<number>, fraction: number): number {
   if (!(fraction >= 0 && fraction <= 1)) {
     throw new RangeError(`fraction is ${fraction}; it must lie between 0 and 1`);
   }
-  const sorted = Float64Array.from(values).sort();
-  const place = fraction * (sorted.length - 1);
+  const place = fraction * (values.length - 1);
   const below = Math.floor(place);
-  const low = sorted[below]!;
-  const high = sorted[Math.min(below + 1, sorted.length - 1)]!;
+  const parted = new Float64Array(values);
+  const low = selectInPlace(parted, below);
+  if (place === below) return low;
+  let high = Number.POSITIVE_INFINITY;
+  for (let i = below + 1; i < parted.length; i++) high = Math.min(high, parted[i]!);
   return low + (high - low) * (place - below);
+}
+
+/**
+ * The value that would stand at `rank` if the values were sorted; afterwards none before that place is larger and
+ * none behind it smaller (Hoare's FIND, Comm. ACM 4(7), 1961, algorithm 65).
+ */
+function selectInPlace(values: Float64Array, rank: number): number {
+  let from = 0;
+  let to = values.length - 1;
+  while (from < to) {
+    const pivot = values[(from + to) >> 1]!;
+    let i = from;
+    let j = to;
+    while (i <= j) {
+      while (values[i]! < pivot) i++;
+      while (values[j]! > pivot) j--;
+      if (i > j) break;
+      const value = values[i]!;
+      values[i++] = values[j]!;
+      values[j--] = value;
+    }
+    if (j < rank) from = i;
+    if (i > rank) to = j;
+  }
+  return values[rank]!;
 }

@@ -1,4 +1,5 @@
 import { nextPowerOfTwo, realFft } from './fft.ts';
+import { singleFft } from './fft-single.ts';
 import { type AngleSignal, USABLE_ORDERS } from './order-track.ts';
 import { assertPositive } from './validation.ts';
 import { coherentGain, equivalentNoiseBandwidth_bins, hann } from './windows.ts';
@@ -20,35 +21,42 @@ export type OrderFrames = {
  * Hann-windowed, half-overlapped blocks of equal angle, each with its order spectrum.
  * @param signal equal steps of a shaft's angle
  * @param turnsPerBlock block length, shortened to the signal; orders closer than about 2 / turnsPerBlock merge
+ * @param precision 'single' needs `loadSingleFft()` and is several times faster
  * @throws RangeError unless turnsPerBlock is above zero
  */
-export function orderFrames(signal: AngleSignal, turnsPerBlock: number): OrderFrames {
+export function orderFrames(
+  signal: AngleSignal,
+  turnsPerBlock: number,
+  precision: 'double' | 'single' = 'double',
+): OrderFrames {
   assertPositive(turnsPerBlock, 'turnsPerBlock');
   const { samples, samplesPerTurn, t_s } = signal;
   const length = Math.min(samples.length, Math.max(4, Math.round(turnsPerBlock * samplesPerTurn)));
-  const size = nextPowerOfTwo(length);
-  const fft = realFft(size);
+  const padded = nextPowerOfTwo(length);
+  const fft = precision === 'single' ? singleFft(Math.max(32, padded)) : realFft(padded);
+  const { size, input, spectrum } = fft;
   const window = hann(length);
-  const sum = coherentGain(window) * length;
+  // Of both sides of the spectrum, freed of the window.
+  const scale = 2 / (coherentGain(window) * length) ** 2;
   // The resampling filter's slope takes the highest orders: they are left out.
   const bins = Math.floor((USABLE_ORDERS * size) / 2) + 1;
   const hop = Math.max(1, Math.floor(length / 2));
   const count = Math.floor((samples.length - length) / hop) + 1;
-  const block = new Float64Array(length);
-  const spectrum = new Float64Array(size + 2);
   const power: Float64Array[] = [];
   const middle = new Float64Array(count);
   const hz = new Float64Array(count);
   for (let b = 0; b < count; b++) {
     const at = b * hop;
-    for (let i = 0; i < length; i++) block[i] = samples[at + i]! * window[i]!;
-    fft.forward(block, spectrum);
+    for (let i = 0; i < length; i++) input[i] = samples[at + i]! * window[i]!;
+    input.fill(0, length);
+    fft.transform();
     const frame = new Float64Array(bins);
     for (let k = 0; k < bins; k++) {
-      const re = spectrum[2 * k]! / sum;
-      const im = spectrum[2 * k + 1]! / sum;
-      frame[k] = (k === 0 ? 1 : 2) * (re * re + im * im);
+      const re = spectrum[2 * k]!;
+      const im = spectrum[2 * k + 1]!;
+      frame[k] = scale * (re * re + im * im);
     }
+    frame[0]! /= 2;
     power.push(frame);
     middle[b] = 0.5 * (t_s[at]! + t_s[at + length - 1]!);
     hz[b] = (length - 1) / samplesPerTurn / (t_s[at + length - 1]! - t_s[at]!);

@@ -1,5 +1,5 @@
 import { dot, firLowpass, kaiserBeta, kaiserLength, windowedSincLowpass } from './fir.ts';
-import { assertFinite, assertNotEmpty, assertWholeNumber } from './validation.ts';
+import { assertFinite, assertNotEmpty, assertSameLength, assertWholeNumber } from './validation.ts';
 import { besselI0, kaiser } from './windows.ts';
 
 /** Design values; with them, the measured stopband stays below -100 dB everywhere. */
@@ -297,7 +297,7 @@ export function decimate(signal: Float32Array | Float64Array, factor: number): F
 const PHASES = 1024;
 
 /**
- * Reads a uniformly sampled signal at any places between its samples: for resampling from time to shaft angle.
+ * Reads uniformly sampled signals at any places between their samples: for resampling from time to shaft angle.
  * Kaiser-windowed sinc (Smith, Digital Audio Resampling, CCRMA Stanford, 2002, on the table and its linear
  * interpolation). Flat, and free of images and aliases to 100 dB, up to `USABLE_BAND` of the lower of both rates.
  */
@@ -305,23 +305,28 @@ export class SincInterpolator {
   /** Samples on either side of a place that enter its value. */
   readonly reach: number;
   readonly #kernel: Float64Array;
+  /** What the samples around the place that is being read count for. */
+  readonly #weights: Float64Array;
 
   /**
    * @param outputRatio lowest number of output samples per input sample that will be asked for. Below 1, what
    *   lies above half the output rate is taken out as well.
+   * @param above what becomes of it just there: 'silent' takes all of it out. 'folded' lets what folds back come
+   *   down to `USABLE_BAND` of the output rate but no further, with half the work: for those who read no higher.
    */
-  constructor(outputRatio = 1) {
+  constructor(outputRatio = 1, above: 'silent' | 'folded' = 'silent') {
     if (!(outputRatio > 0 && Number.isFinite(outputRatio))) {
       throw new RangeError(`outputRatio is ${outputRatio}; it must be a finite number above 0`);
     }
     const ratio = Math.min(1, outputRatio);
     const pass = USABLE_BAND * ratio;
     // At full rate nothing lies above half of it, and only images have to go.
-    const stop = ratio === 1 ? 1 - USABLE_BAND : ratio / 2;
+    const stop = ratio === 1 || above === 'folded' ? (1 - USABLE_BAND) * ratio : ratio / 2;
     const cutoff = (pass + stop) / 2;
     const beta = kaiserBeta(STAGE_STOPBAND_DB);
     this.reach = Math.ceil((kaiserLength(STAGE_STOPBAND_DB, stop - pass) + 1) / 2);
     const width = 2 * this.reach;
+    this.#weights = new Float64Array(width);
     this.#kernel = new Float64Array((PHASES + 1) * width);
     const scale = 1 / besselI0(beta);
     for (let phase = 0; phase <= PHASES; phase++) {
@@ -340,45 +345,63 @@ export class SincInterpolator {
   }
 
   /**
-   * Value at `position`, in samples from the first; samples before and after the signal count as zero. Reading
+   * Values at `positions`, in samples from the first; samples before and after the signal count as zero. Reading
    * closer than `reach` to an end is therefore inexact.
+   *
+   * @param signal uniformly sampled, of any unit, at least one sample
+   * @param positions in samples from the first one, in any order
+   * @throws RangeError for NaN or infinity in either
    */
-  at(signal: Float32Array | Float64Array, position: number): number {
-    const base = Math.floor(position);
-    const place = (position - base) * PHASES;
-    const phase = Math.floor(place);
-    const blend = place - phase;
-    const width = 2 * this.reach;
-    const kernel = this.#kernel;
-    const row = phase * width;
-    const start = base - this.reach + 1;
-    const from = Math.max(0, -start);
-    const to = Math.min(width, signal.length - start);
-    let low = 0;
-    let high = 0;
-    for (let k = from; k < to; k++) {
-      const sample = signal[start + k]!;
-      low += kernel[row + k]! * sample;
-      high += kernel[row + width + k]! * sample;
-    }
-    return low + (high - low) * blend;
+  interpolate(signal: Float32Array | Float64Array, positions: ArrayLike<number>): Float64Array<ArrayBuffer> {
+    return this.interpolateAll([signal], positions)[0]!;
   }
 
   /**
-   * @param signal uniformly sampled, of any unit, at least one sample
-   * @param positions in samples from the first one, in any order
-   * @param output receives one value for each position; made when left out
-   * @throws RangeError for NaN or infinity in either
+   * `interpolate` for several signals at once: the weights of each position are found only once.
+   *
+   * @param signals of equal length
+   * @throws RangeError for signals of different length too
    */
-  interpolate(
-    signal: Float32Array | Float64Array,
+  interpolateAll(
+    signals: readonly (Float32Array | Float64Array)[],
     positions: ArrayLike<number>,
-    output: Float64Array = new Float64Array(positions.length),
-  ): Float64Array {
-    assertNotEmpty(signal, 'signal');
-    assertFinite(signal, 'signal');
+  ): Float64Array<ArrayBuffer>[] {
     assertFinite(positions, 'positions');
-    for (let i = 0; i < positions.length; i++) output[i] = this.at(signal, positions[i]!);
-    return output;
+    const width = 2 * this.reach;
+    const length = signals[0]?.length ?? 0;
+    // Zeros on either side, so that no place needs to look where the signal ends.
+    const padded = signals.map((signal) => {
+      assertNotEmpty(signal, 'signal');
+      assertSameLength(signal, signals[0]!, 'signal', 'the first one');
+      assertFinite(signal, 'signal');
+      const samples = new Float64Array(length + 2 * width);
+      samples.set(signal, width);
+      return samples;
+    });
+    const outputs = signals.map(() => new Float64Array(positions.length));
+    for (let i = 0; i < positions.length; i++) {
+      const base = Math.floor(positions[i]!);
+      const start = base - this.reach + 1 + width;
+      if (start < 0 || start > length + width) continue;
+      this.#weigh(positions[i]! - base);
+      for (let c = 0; c < padded.length; c++) outputs[c]![i] = dot(this.#weights, padded[c]!, start);
+    }
+    return outputs;
+  }
+
+  /** Sets the weights for a place this share of a step after a sample. */
+  #weigh(share: number): void {
+    const place = share * PHASES;
+    const phase = Math.floor(place);
+    const blend = place - phase;
+    const kernel = this.#kernel;
+    const weights = this.#weights;
+    const width = weights.length;
+    const low = phase * width;
+    const high = low + width;
+    for (let k = 0; k < width; k++) {
+      const value = kernel[low + k]!;
+      weights[k] = value + (kernel[high + k]! - value) * blend;
+    }
   }
 }

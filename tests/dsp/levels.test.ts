@@ -51,6 +51,28 @@ test('quantiles: ends are the extremes, the middle the median', () => {
   expect(() => levels.quantile([1], 1.1)).toThrow(/^fraction/);
 });
 
+test('a quantile lies between the values of its neighbouring ranks, and leaves the values as they were', () => {
+  // Few different values make many equal ones, where selecting could go astray.
+  const values = fc.array(
+    fc.oneof(fc.integer({ min: 0, max: 5 }), fc.double({ min: -9, max: 9, noNaN: true })),
+    {
+      minLength: 1,
+      maxLength: 60,
+    },
+  );
+  fc.assert(
+    fc.property(values, fc.double({ min: 0, max: 1, noNaN: true }), (x, fraction) => {
+      const given = [...x];
+      const sorted = [...x].sort((a, b) => a - b);
+      const place = fraction * (x.length - 1);
+      const below = sorted[Math.floor(place)]!;
+      const above = sorted[Math.ceil(place)]!;
+      expect(levels.quantile(x, fraction)).toBeCloseTo(below + (above - below) * (place % 1), 12);
+      expect(x).toEqual(given);
+    }),
+  );
+});
+
 test('silence and one sample', () => {
   const silence = new Float64Array(64);
   expect(levels.rms(silence)).toBe(0);

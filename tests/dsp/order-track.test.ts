@@ -1,10 +1,11 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { loadSingleFft } from '../../shared/dsp/fft-single.ts';
 import { orderLevels, speedOrderMap } from '../../shared/dsp/order-level.ts';
 import { orderFrames, orderPeak, orderSpectrum } from '../../shared/dsp/order-spectrum.ts';
 import { resampleToAngle } from '../../shared/dsp/order-track.ts';
 import { motionFromSpeed } from '../../shared/dsp/speed-motion.ts';
-import { spoiled } from './arbitraries.ts';
+import { largest, largestDifference, spoiled } from './arbitraries.ts';
 import { decibels, drive, recording } from './drives.ts';
 
 const RATE = 6000;
@@ -99,6 +100,19 @@ describe('order spectra', () => {
     expect(filled.length).toBeGreaterThan(3);
     for (const row of filled)
       expect(Math.abs(decibels(row[Math.round(41 / map.step)]! / 0.02))).toBeLessThan(1);
+  });
+
+  it('in single precision is the same to a millionth of the strongest bin', async () => {
+    await loadSingleFft();
+    const signal = resampleToAngle(x, RATE, sweep, 128)!;
+    const single = orderFrames(signal, 16, 'single');
+    expect(single.step).toBe(frames.step);
+    single.power.forEach((power, b) => {
+      expect(largestDifference(power, frames.power[b]!)).toBeLessThan(1e-6 * largest(frames.power[b]!));
+    });
+    // A signal shorter than the smallest transform is padded to it.
+    const short = { ...signal, samples: signal.samples.subarray(0, 8), t_s: signal.t_s.subarray(0, 8) };
+    expect(orderFrames(short, 16, 'single')).toMatchObject({ step: 4, hz: orderFrames(short, 16).hz });
   });
 
   it('there is no peak where the spectrum does not reach', () => {

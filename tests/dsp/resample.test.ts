@@ -1,5 +1,6 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
+import { realFft } from '../../shared/dsp/fft.ts';
 import {
   decimate,
   resampleRational,
@@ -7,6 +8,7 @@ import {
   StreamingDecimator,
   USABLE_BAND,
 } from '../../shared/dsp/resample.ts';
+import { coherentGain, kaiser } from '../../shared/dsp/windows.ts';
 import { factor, largest, largestDifference, samples, sine, spoiled } from './arbitraries.ts';
 
 const inner = (x: Float64Array, margin: number): Float64Array => x.subarray(margin, x.length - margin);
@@ -70,6 +72,46 @@ test.each([1, 0.5, 0.3])('interpolation at any place, %d outputs per input: 100 
       expect(level(interpolator.interpolate(sine(2000, f, 1, 1), positions))).toBeLessThan(-100);
     }
   }
+});
+
+test.each([1, 0.5, 0.3])(
+  'where folding is allowed, %d outputs per input: 100 dB in the usable band',
+  (ratio) => {
+    const interpolator = new SincInterpolator(ratio, 'folded');
+    const length = 1024;
+    const positions = Float64Array.from({ length }, (_, i) => 500 + i / ratio);
+    const window = kaiser(length, 14, 'periodic');
+    const gain = coherentGain(window) * (length / 2);
+    for (const f of sweep(0, USABLE_BAND * ratio)) {
+      const read = interpolator.interpolate(sine(5000, f, 1, 1), positions);
+      const wanted = positions.map((position) => Math.sin(2 * Math.PI * f * position + 1));
+      expect(level(read.map((value, i) => value - wanted[i]!))).toBeLessThan(-100);
+    }
+    for (const f of sweep(ratio / 2 + 1e-3, 0.5)) {
+      const read = interpolator.interpolate(sine(5000, f, 1, 1), positions);
+      const spectrum = realFft(length).forward(read.map((value, i) => (value * window[i]!) / gain));
+      // The window's own lobe reaches some bins down from where the tone comes to lie.
+      const usable = spectrum.subarray(0, 2 * (Math.floor(USABLE_BAND * length) - 6));
+      expect(level(usable), `${f} cycles per sample`).toBeLessThan(-100);
+    }
+  },
+);
+
+test('signals read together are read as each alone', () => {
+  fc.assert(
+    fc.property(samples(60, 60), samples(60, 60), (x, y) => {
+      const interpolator = new SincInterpolator(0.7);
+      const places = Array.from({ length: 40 }, (_, i) => i * 1.9 - 8);
+      expect(interpolator.interpolateAll([x, y], places)).toEqual([
+        interpolator.interpolate(x, places),
+        interpolator.interpolate(y, places),
+      ]);
+    }),
+    { numRuns: 20 },
+  );
+  expect(new SincInterpolator().interpolateAll([], [1])).toEqual([]);
+  const unlike = [new Float64Array(5), new Float64Array(6)];
+  expect(() => new SincInterpolator().interpolateAll(unlike, [1])).toThrow(/^signal has 6 values/);
 });
 
 const resamplers: Record<string, (x: Float64Array) => Float64Array> = {
