@@ -216,9 +216,13 @@ export class FirFilter {
   }
 }
 
-/** Σ weights[k] · samples[offset + k], in four running sums. */
-export function dot(weights: Float64Array, samples: Float64Array, offset: number): number {
-  const length = weights.length;
+/** Σ weights[k] · samples[offset + k] over the first `length` weights, in four running sums. */
+export function dot(
+  weights: Float64Array,
+  samples: Float64Array,
+  offset: number,
+  length: number = weights.length,
+): number {
   const whole = length - (length % 4);
   let a = 0;
   let b = 0;

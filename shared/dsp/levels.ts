@@ -142,21 +142,25 @@ export function quantile(values: ArrayLike<number>, fraction: number): number {
   }
   const place = fraction * (values.length - 1);
   const below = Math.floor(place);
-  const parted = new Float64Array(values);
-  const low = selectInPlace(parted, below);
+  if (scratch.length < values.length) scratch = new Float64Array(2 * values.length);
+  for (let i = 0; i < values.length; i++) scratch[i] = values[i]!;
+  const low = selectInPlace(scratch, values.length, below);
   if (place === below) return low;
   let high = Number.POSITIVE_INFINITY;
-  for (let i = below + 1; i < parted.length; i++) high = Math.min(high, parted[i]!);
+  for (let i = below + 1; i < values.length; i++) high = Math.min(high, scratch[i]!);
   return low + (high - low) * (place - below);
 }
 
+/** Spectra ask for thousands of medians of a few dozen values each: an array for each would cost more than the median. */
+let scratch = new Float64Array(256);
+
 /**
- * The value that would stand at `rank` if the values were sorted; afterwards none before that place is larger and
+ * The value that would stand at `rank` if the first `count` values were sorted; afterwards none before that place is larger and
  * none behind it smaller (Hoare's FIND, Comm. ACM 4(7), 1961, algorithm 65).
  */
-function selectInPlace(values: Float64Array, rank: number): number {
+function selectInPlace(values: Float64Array, count: number, rank: number): number {
   let from = 0;
-  let to = values.length - 1;
+  let to = count - 1;
   while (from < to) {
     const pivot = values[(from + to) >> 1]!;
     let i = from;

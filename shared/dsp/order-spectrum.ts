@@ -1,6 +1,5 @@
-import { nextPowerOfTwo, realFft } from './fft.ts';
-import { singleFft } from './fft-single.ts';
 import { type AngleSignal, USABLE_ORDERS } from './order-track.ts';
+import { type Precision, realTransform } from './real-transform.ts';
 import { assertPositive } from './validation.ts';
 import { coherentGain, equivalentNoiseBandwidth_bins, hann } from './windows.ts';
 
@@ -21,19 +20,17 @@ export type OrderFrames = {
  * Hann-windowed, half-overlapped blocks of equal angle, each with its order spectrum.
  * @param signal equal steps of a shaft's angle
  * @param turnsPerBlock block length, shortened to the signal; orders closer than about 2 / turnsPerBlock merge
- * @param precision 'single' needs `loadSingleFft()` and is several times faster
  * @throws RangeError unless turnsPerBlock is above zero
  */
 export function orderFrames(
   signal: AngleSignal,
   turnsPerBlock: number,
-  precision: 'double' | 'single' = 'double',
+  precision: Precision = 'double',
 ): OrderFrames {
   assertPositive(turnsPerBlock, 'turnsPerBlock');
   const { samples, samplesPerTurn, t_s } = signal;
   const length = Math.min(samples.length, Math.max(4, Math.round(turnsPerBlock * samplesPerTurn)));
-  const padded = nextPowerOfTwo(length);
-  const fft = precision === 'single' ? singleFft(Math.max(32, padded)) : realFft(padded);
+  const fft = realTransform(length, precision);
   const { size, input, spectrum } = fft;
   const window = hann(length);
   // Of both sides of the spectrum, freed of the window.

@@ -1,4 +1,4 @@
-import { kaiserBeta } from './fir.ts';
+import { dot, kaiserBeta } from './fir.ts';
 import { type ShaftMotion, timesOfTurns, turnsAtSamples } from './speed-motion.ts';
 import { assertFinite, assertNotEmpty, assertPositive, assertWholeNumber } from './validation.ts';
 import { besselI0 } from './windows.ts';
@@ -79,7 +79,7 @@ export function resampleToAngle(
   assertNotEmpty(samples, 'samples');
   assertFinite(samples, 'samples');
   const grid = angleGrid(motion, (samples.length - 1) / sampleRate_Hz, samplesPerTurn);
-  return grid && { ...grid, samples: sampleOnGrid(samples, sampleRate_Hz, grid, 'fine') };
+  return grid && { ...grid, samples: sampleOnGrid([samples], sampleRate_Hz, grid, 'fine')[0]! };
 }
 
 /** Equal steps of angle in time: made once for all channels of a recording. */
@@ -108,16 +108,21 @@ function commonTurns(motion: ShaftMotion, end_s: number): { from: number; to: nu
   };
 }
 
-/** Values of a signal on a grid, each low-passed at half the local rate of its times. */
+/**
+ * Values of signals of equal rate on a grid, each low-passed at half the local rate of its times: the weights of a time
+ * are found once for all of them. Signals are read as far as all of them reach.
+ */
 export function sampleOnGrid(
-  samples: ArrayLike<number>,
+  signals: readonly ArrayLike<number>[],
   sampleRate_Hz: number,
   { t_s }: AngleGrid,
   quality: ResamplingQuality,
-): Float64Array {
-  const x = samples instanceof Float64Array ? samples : Float64Array.from(samples);
+): Float64Array[] {
+  const inputs = signals.map((x) => (x instanceof Float64Array ? x : Float64Array.from(x)));
+  const end = inputs.reduce((shortest, x) => Math.min(shortest, x.length), Number.POSITIVE_INFINITY) - 1;
   const { halfWidth, table } = kernelOf(quality);
-  const out = new Float64Array(t_s.length);
+  const outputs = inputs.map(() => new Float64Array(t_s.length));
+  let weights = new Float64Array(256);
   const last = t_s.length - 1;
   for (let n = 0; n <= last; n++) {
     const at = t_s[n]! * sampleRate_Hz;
@@ -129,16 +134,17 @@ export function sampleOnGrid(
     const scale = Math.min(1, 1 / step);
     const reach = halfWidth / scale;
     const from = Math.max(0, Math.ceil(at - reach));
-    const to = Math.min(x.length - 1, Math.floor(at + reach));
-    let sum = 0;
+    const to = Math.min(end, Math.floor(at + reach));
+    const count = Math.max(0, to - from + 1);
+    if (count > weights.length) weights = new Float64Array(2 * count);
     const perSample = scale * KERNEL_STEPS;
-    for (let i = from; i <= to; i++) {
-      const place = Math.abs(i - at) * perSample;
+    for (let k = 0; k < count; k++) {
+      const place = Math.abs(from + k - at) * perSample;
       const index = place | 0;
       const left = table[index]!;
-      sum += x[i]! * (left + (place - index) * (table[index + 1]! - left));
+      weights[k] = scale * (left + (place - index) * (table[index + 1]! - left));
     }
-    out[n] = sum * scale;
+    for (let c = 0; c < inputs.length; c++) outputs[c]![n] = dot(weights, inputs[c]!, from, count);
   }
-  return out;
+  return outputs;
 }

@@ -1,6 +1,6 @@
 import { chiSquaredQuantile } from './chi-squared.ts';
 import { nextPowerOfTwo, type RealTransform, realFft } from './fft.ts';
-import { singleFft } from './fft-single.ts';
+import { type Precision, realTransform } from './real-transform.ts';
 import { assertFinite, assertNotEmpty, assertPositive, assertWholeNumber } from './validation.ts';
 import { coherentGain, equivalentNoiseBandwidth_bins, type WindowName, windowByName } from './windows.ts';
 
@@ -50,8 +50,8 @@ export interface AveragingOptions {
   window?: WindowName;
   /** 'constant' takes each segment's mean away first. Default 'constant'. */
   detrend?: 'constant' | 'none';
-  /** 'single' needs `loadSingleFft()` and is several times faster. Default 'double'. */
-  precision?: 'double' | 'single';
+  /** Default 'double'. */
+  precision?: Precision;
 }
 
 /** An averaged one-sided power spectral density. */
@@ -88,8 +88,7 @@ export class SegmentTransform {
     this.segmentLength = segmentLength;
     this.hop = segmentLength - Math.floor(segmentLength * overlap);
     this.window = windowByName(window, segmentLength);
-    const size = nextPowerOfTwo(Math.max(2, segmentLength));
-    this.#transform = precision === 'single' ? singleFft(Math.max(32, size)) : realFft(size);
+    this.#transform = realTransform(segmentLength, precision);
     this.#removeMean = detrend === 'constant';
     this.#pending = new Float64Array(segmentLength);
   }

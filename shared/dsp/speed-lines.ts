@@ -30,7 +30,7 @@ const SLOWEST = 0.4;
  * @param readings at least three
  * @returns up to eight orders, the clearest first, in the readings' own scale; none when nothing stands out or the
  *   car stood
- * @throws RangeError for NaN or infinity; `loadSingleFft()` must have been awaited
+ * @throws RangeError for no channel, NaN or infinity; `loadSingleFft()` must have been awaited
  */
 export function standingLines(
   channels: readonly Float32Array[],
@@ -46,20 +46,18 @@ export function standingLines(
     smooth.value.map((v) => Math.max(0.01 * fastest_Hz, v * readings.hzPerUnit)),
   );
   const orders = Float64Array.from({ length: count }, (_, i) => LOWEST_ORDER * Math.exp(i * ORDER_STEP));
-  const frames = channels.map((x) => prominence(x, sampleRate_Hz));
+  const { times_s, db, bins, step_Hz } = meanProminence(channels, sampleRate_Hz);
   let best: { sharpness: number; over: Float64Array } | null = null;
   for (let lateness_s = LATENESS_S.least; lateness_s <= LATENESS_S.most + 1e-9; lateness_s += 0.1) {
     const over = new Float64Array(count);
     let rows = 0;
-    for (const { times_s, db, bins, step_Hz } of frames) {
-      for (let r = 0; r < times_s.length; r++) {
-        const rate_Hz = rateAt(motion, times_s[r]! + lateness_s);
-        if (rate_Hz < SLOWEST * fastest_Hz) continue;
-        rows++;
-        for (let i = 0; i < count; i++) {
-          over[i] = over[i]! + db[r * bins + Math.round((orders[i]! * rate_Hz) / step_Hz)]!;
-        }
-      }
+    for (let r = 0; r < times_s.length; r++) {
+      const rate_Hz = rateAt(motion, times_s[r]! + lateness_s);
+      if (rate_Hz < SLOWEST * fastest_Hz) continue;
+      rows++;
+      const row = db.subarray(r * bins, (r + 1) * bins);
+      const binsPerOrder = rate_Hz / step_Hz;
+      for (let i = 0; i < count; i++) over[i] = over[i]! + row[(orders[i]! * binsPerOrder + 0.5) | 0]!;
     }
     if (rows === 0) return [];
     const middle = median(over) / rows;
@@ -94,28 +92,52 @@ const LEAST_AROUND_BINS = 12;
 /** That many of them tell its median well enough. */
 const SAMPLED_BINS = 40;
 
-/** How far each bin of each frame stands above the median around it, 0 to `MOST_DB`. */
-function prominence(signal: Float32Array, sampleRate_Hz: number) {
+type Prominence = {
+  readonly times_s: Float64Array;
+  readonly step_Hz: number;
+  readonly bins: number;
+  /** Frame by frame, `bins` values each. */
+  readonly db: Float64Array;
+};
+
+/** How far each bin of each frame stands above the median around it, 0 to `MOST_DB`, in the mean of all channels. */
+function meanProminence(channels: readonly Float32Array[], sampleRate_Hz: number): Prominence {
   const segmentLength = 2 ** Math.round(Math.log2(FRAME_S * sampleRate_Hz));
-  const { times_s, density, bins, step_Hz } = spectrogram(signal, sampleRate_Hz, {
-    segmentLength,
-    precision: 'single',
-  });
-  const db = new Float32Array(density.length);
-  for (let r = 0; r < times_s.length; r++) {
-    const row = density.subarray(r * bins, (r + 1) * bins);
-    for (let k = 2; k < bins; ) {
-      const reach = Math.max(LEAST_AROUND_BINS, Math.round(AROUND * k));
-      const to = Math.min(bins, k + (reach >> 1));
-      const stride = Math.max(1, Math.floor((2 * reach) / SAMPLED_BINS));
-      const around: number[] = [];
-      for (let i = Math.max(2, k - reach); i < Math.min(bins, to + reach); i += stride) around.push(row[i]!);
-      const floor = median(around);
-      for (; k < to; k++) {
-        const ratio = row[k]! / floor;
-        if (ratio > 1) db[r * bins + k] = Math.min(MOST_DB, 10 * Math.log10(ratio));
-      }
+  const length = channels.reduce((shortest, x) => Math.min(shortest, x.length), Number.POSITIVE_INFINITY);
+  let mean: Prominence | null = null;
+  for (const channel of channels) {
+    const { density, ...axes } = spectrogram(channel.subarray(0, length), sampleRate_Hz, {
+      segmentLength,
+      precision: 'single',
+    });
+    mean ??= { ...axes, db: new Float64Array(density.length) };
+    for (let at = 0; at < density.length; at += axes.bins) {
+      addProminence(
+        density.subarray(at, at + axes.bins),
+        mean.db.subarray(at, at + axes.bins),
+        1 / channels.length,
+      );
     }
   }
-  return { times_s, db, bins, step_Hz };
+  if (!mean) throw new RangeError('channels is empty; at least one is needed');
+  return mean;
+}
+
+function addProminence(density: Float32Array, sum: Float64Array, share: number): void {
+  const bins = density.length;
+  const around = new Float64Array(bins);
+  for (let k = 2; k < bins; ) {
+    const reach = Math.max(LEAST_AROUND_BINS, Math.round(AROUND * k));
+    const from = Math.max(2, k - reach);
+    const to = Math.min(bins, k + (reach >> 1));
+    const end = Math.min(bins, to + reach);
+    const stride = Math.max(1, Math.floor((2 * reach) / SAMPLED_BINS));
+    let sampled = 0;
+    for (let i = from; i < end; i += stride) around[sampled++] = density[i]!;
+    const floor = median(around.subarray(0, sampled));
+    for (; k < to; k++) {
+      const ratio = density[k]! / floor;
+      if (ratio > 1) sum[k] = sum[k]! + share * Math.min(MOST_DB, 10 * Math.log10(ratio));
+    }
+  }
 }

@@ -1,5 +1,6 @@
-import { nextPowerOfTwo, realFft } from './fft.ts';
-import { type AngleSignal, angleGrid, sampleOnGrid } from './order-track.ts';
+import { median } from './levels.ts';
+import { angleGrid, sampleOnGrid } from './order-track.ts';
+import { type Precision, realTransform } from './real-transform.ts';
 import type { ShaftMotion } from './speed-motion.ts';
 import { hann } from './windows.ts';
 
@@ -11,8 +12,14 @@ export function rateGrid(halfWidth: number, step: number): RateGrid {
   return { centre, step, size: 2 * centre + 1 };
 }
 
-/** A channel with only what the orders need, at a lower rate. */
-export type LowRate = { readonly samples: Float64Array; readonly sampleRate_Hz: number };
+/** Channels with only what the orders need, at a lower rate. */
+export type LowRate = {
+  /** One for each channel, of equal length. */
+  readonly channels: readonly Float64Array[];
+  readonly sampleRate_Hz: number;
+  /** Of the transforms. */
+  readonly precision: Precision;
+};
 
 /** Log likelihood ratio of each relative rate in each frame. */
 export type Observation = {
@@ -31,7 +38,7 @@ export type Observation = {
  * @returns null when channels and motion share less than one frame
  */
 export function observe(
-  channels: readonly LowRate[],
+  { channels, sampleRate_Hz, precision }: LowRate,
   motion: ShaftMotion,
   orders: readonly number[],
   turnsPerFrame: number,
@@ -39,7 +46,7 @@ export function observe(
 ): Observation | null {
   const top = Math.max(...orders) * (1 + grid.centre * grid.step) + 2;
   const samplesPerTurn = Math.ceil((2 * top) / 0.8);
-  const end_s = Math.min(...channels.map((c) => (c.samples.length - 1) / c.sampleRate_Hz));
+  const end_s = Math.min(...channels.map((x) => (x.length - 1) / sampleRate_Hz));
   const angle = angleGrid(motion, end_s, samplesPerTurn);
   const length = turnsPerFrame * samplesPerTurn;
   if (!angle || angle.t_s.length < length) return null;
@@ -50,13 +57,14 @@ export function observe(
     return 0.5 * (angle.t_s[at]! + angle.t_s[at + length - 1]!);
   });
   const byOrder = orders.map(() => frames.map(() => new Float64Array(grid.size)));
-  for (const { samples, sampleRate_Hz } of channels) {
-    const signal = { ...angle, samples: sampleOnGrid(samples, sampleRate_Hz, angle, 'coarse') };
-    addScores(signal, length, hop, orders, grid, byOrder);
+  for (const samples of sampleOnGrid(channels, sampleRate_Hz, angle, 'coarse')) {
+    addScores({ samples, samplesPerTurn, length, hop, precision }, orders, grid, byOrder);
   }
-  const score = frames.map((_, f) =>
-    byOrder[0]![f]!.map((_, i) => byOrder.reduce((sum, rows) => sum + rows[f]![i]!, 0)),
-  );
+  const score = frames.map((_, f) => {
+    const sum = new Float64Array(grid.size);
+    for (const rows of byOrder) for (let i = 0; i < sum.length; i++) sum[i] = sum[i]! + rows[f]![i]!;
+    return sum;
+  });
   return { frames, grid, score, byOrder };
 }
 
@@ -65,24 +73,30 @@ const FLOOR_SHARE = 0.2;
 const FLOOR_ORDERS = 1.5;
 const FLOOR_SAMPLES = 150;
 
+/** One channel over angle, and the frames that it is cut into. */
+type FramedSignal = {
+  readonly samples: Float64Array;
+  readonly samplesPerTurn: number;
+  readonly length: number;
+  readonly hop: number;
+  readonly precision: Precision;
+};
+
 function addScores(
-  signal: AngleSignal,
-  length: number,
-  hop: number,
+  { samples, samplesPerTurn, length, hop, precision }: FramedSignal,
   orders: readonly number[],
   grid: RateGrid,
   byOrder: readonly (readonly Float64Array[])[],
 ): void {
-  const size = nextPowerOfTwo(2 * length);
-  const fft = realFft(size);
-  const step = signal.samplesPerTurn / size;
-  const block = new Float64Array(length);
-  const spectrum = new Float64Array(size + 2);
+  const fft = realTransform(2 * length, precision);
+  const { input, spectrum } = fft;
+  const step = samplesPerTurn / fft.size;
   const window = hann(length);
-  const power = new Float64Array(size / 2 + 1);
+  const power = new Float64Array(fft.size / 2 + 1);
   for (let b = 0; b < byOrder[0]!.length; b++) {
-    for (let i = 0; i < length; i++) block[i] = signal.samples[b * hop + i]! * window[i]!;
-    fft.forward(block, spectrum);
+    for (let i = 0; i < length; i++) input[i] = samples[b * hop + i]! * window[i]!;
+    input.fill(0, length);
+    fft.transform();
     for (let k = 0; k < power.length; k++) power[k] = spectrum[2 * k]! ** 2 + spectrum[2 * k + 1]! ** 2;
     for (const [o, order] of orders.entries()) {
       const row = byOrder[o]![b]!;
@@ -107,13 +121,13 @@ function addScores(
 function noiseFloor(power: Float64Array, fromOrder: number, toOrder: number, step: number): number {
   const from = Math.max(2, Math.round(Math.max(fromOrder, 0.3) / step));
   const to = Math.min(power.length - 1, Math.round(toOrder / step));
+  if (to < from) return 0;
   const stride = Math.max(1, Math.floor((to - from) / FLOOR_SAMPLES));
-  const some: number[] = [];
-  for (let k = from; k <= to; k += stride) some.push(power[k]!);
-  some.sort((a, b) => a - b);
+  const some = new Float64Array(Math.floor((to - from) / stride) + 1);
+  for (let i = 0; i < some.length; i++) some[i] = power[from + i * stride]!;
   let strongest = 0;
   for (let k = from; k <= to; k++) strongest = Math.max(strongest, power[k]!);
-  return Math.max(some[some.length >> 1] ?? 0, WINDOW_RANGE * strongest);
+  return Math.max(median(some), WINDOW_RANGE * strongest);
 }
 
 /** Chance that an expected order stands out in a frame of a channel, before looking. */

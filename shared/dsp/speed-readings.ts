@@ -70,7 +70,8 @@ export function compareReadings(
         let log = belief;
         for (let k = 0; k < hz.length; k++) {
           // How far outside the interval of the reading the prediction lies, in units of the soft edge.
-          const outside = Math.max(0, Math.abs(factor * hz[k]! - value[k]! - offset) - half) / soft;
+          const outside = (Math.abs(factor * hz[k]! - value[k]! - offset) - half) / soft;
+          if (outside <= 0) continue;
           log +=
             outside < 4
               ? Math.log((1 - OUTLIERS) * Math.exp(-0.5 * outside * outside) + OUTLIERS)

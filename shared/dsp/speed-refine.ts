@@ -57,7 +57,8 @@ const SHARP_BEYOND = 2.5;
  * First a scale and a lateness for the whole run are searched (they explain nearly all of the error), then the
  * remaining course frame by frame with the Viterbi algorithm, in ever finer passes over angle-resampled signals.
  * The score of a place is its log likelihood ratio, line against noise, over the local median of the spectrum.
- * @param channels time signals of equal rate and clock, any units
+ * @param channels time signals of equal rate and clock, any units; in single precision they are searched in single
+ *   precision, five times as fast, and `loadSingleFft()` must have been awaited
  * @param orders orders of the shaft where lines are expected (gear mesh is the most telling), at least one
  * @returns the motion with factor, lateness and confidence, or the reason why it cannot be told
  * @throws RangeError for no channel, no order, NaN or infinity
@@ -91,7 +92,7 @@ export function refineSpeed(
   );
   if (followed.length === 0) return fail('ordersTooHigh', 0);
   const top = Math.max(...followed);
-  const low = channels.map((x) => lowRate(x, sampleRate_Hz, 1.2 * top * fastest));
+  const low = lowRate(channels, sampleRate_Hz, 1.2 * top * fastest);
 
   // Pass 1: one scale and one lateness for the whole run, then the course around them.
   const first = observe(low, prior, followed, 12, rateGrid(largestRatio(prior), 0.0005));
@@ -157,12 +158,29 @@ function largestRatio(prior: ShaftMotion): number {
   return Math.min(0.25, LARGEST_DEVIATION + largest);
 }
 
-/** A channel with only what lies below `highest_Hz`, at a lower rate. A delay of a millisecond does not matter here. */
-function lowRate(x: Float32Array | Float64Array, sampleRate_Hz: number, highest_Hz: number): LowRate {
-  const factor = Math.floor(sampleRate_Hz / (3 * highest_Hz));
-  if (factor < 2) {
+/** Channels with only what lies below `highest_Hz`. A delay of a millisecond does not matter here. */
+function lowRate(
+  channels: readonly (Float32Array | Float64Array)[],
+  sampleRate_Hz: number,
+  highest_Hz: number,
+): LowRate {
+  const factor = Math.max(1, Math.floor(sampleRate_Hz / (3 * highest_Hz)));
+  return {
+    channels: channels.map((x) => decimated(x, sampleRate_Hz, highest_Hz, factor)),
+    sampleRate_Hz: sampleRate_Hz / factor,
+    precision: channels.every((x) => x instanceof Float32Array) ? 'single' : 'double',
+  };
+}
+
+function decimated(
+  x: Float32Array | Float64Array,
+  sampleRate_Hz: number,
+  highest_Hz: number,
+  factor: number,
+): Float64Array {
+  if (factor === 1) {
     assertFinite(x, 'channels');
-    return { samples: Float64Array.from(x), sampleRate_Hz };
+    return Float64Array.from(x);
   }
   const filter = new SosFilter(butterworthLowpass(6, 1.2 * highest_Hz, sampleRate_Hz));
   const block = factor * 1024;
@@ -173,7 +191,7 @@ function lowRate(x: Float32Array | Float64Array, sampleRate_Hz: number, highest_
     filter.process(part, filtered);
     for (let i = 0; i < part.length; i += factor) samples[(at + i) / factor] = filtered[i]!;
   }
-  return { samples, sampleRate_Hz: sampleRate_Hz / factor };
+  return samples;
 }
 
 /**

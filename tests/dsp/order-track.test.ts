@@ -3,7 +3,7 @@ import { describe, expect, it } from 'vitest';
 import { loadSingleFft } from '../../shared/dsp/fft-single.ts';
 import { orderLevels, speedOrderMap } from '../../shared/dsp/order-level.ts';
 import { orderFrames, orderPeak, orderSpectrum } from '../../shared/dsp/order-spectrum.ts';
-import { resampleToAngle } from '../../shared/dsp/order-track.ts';
+import { angleGrid, resampleToAngle, sampleOnGrid } from '../../shared/dsp/order-track.ts';
 import { motionFromSpeed } from '../../shared/dsp/speed-motion.ts';
 import { largest, largestDifference, spoiled } from './arbitraries.ts';
 import { decibels, drive, recording } from './drives.ts';
@@ -50,6 +50,20 @@ describe('resampling to angle', () => {
     sum.samples.forEach((v, i) => {
       expect(Math.abs(v - 2 * left.samples[i]! - right.samples[i]!)).toBeLessThan(1e-10);
     });
+  });
+
+  it('reads several signals together as each alone, as far as all of them reach', () => {
+    const grid = angleGrid(sweep, 3, 64)!;
+    const [a, b] = [1, 2].map((seed) => recording(sweep, 4, RATE, [{ order: 3, rms: 1 }], 0.2, seed)) as [
+      Float64Array,
+      Float64Array,
+    ];
+    for (const quality of ['fine', 'coarse'] as const) {
+      const together = sampleOnGrid([a, b.subarray(0, 3 * RATE + 1)], RATE, grid, quality);
+      for (const [c, x] of [a, b].entries()) {
+        expect(together[c]).toEqual(sampleOnGrid([x.subarray(0, 3 * RATE + 1)], RATE, grid, quality)[0]);
+      }
+    }
   });
 
   it('says when motion and signal share less than a turn', () => {

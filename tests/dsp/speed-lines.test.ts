@@ -38,6 +38,14 @@ it('finds none in noise, nor while the car stands', () => {
   expect(standingLines([x], RATE, { ...readings, value: readings.value.map(() => 0) })).toEqual([]);
 });
 
+it('lines that only one of several channels hears are found as well, and no channel at all is refused', () => {
+  const { readings, x } = channel(UNCOUNTED);
+  const deaf = channel([], 2).x;
+  const found = standingLines([deaf, x.subarray(0, -100)], RATE, readings);
+  expect(Math.min(...found.map((o) => Math.abs(o / (37.4 / 0.985) - 1)))).toBeLessThan(0.006);
+  expect(() => standingLines([], RATE, readings)).toThrow(/^channels is empty/);
+});
+
 it('a hum that does not turn with the wheels leads to no course', () => {
   const { readings, x } = channel([]);
   const hum = x.map((v, i) => v + 0.1 * Math.sin((2 * Math.PI * 900 * i) / RATE));

@@ -1,5 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { loadSingleFft } from '../../shared/dsp/fft-single.ts';
 import { orderPeak, orderSpectrum } from '../../shared/dsp/order-spectrum.ts';
 import { resampleToAngle } from '../../shared/dsp/order-track.ts';
 import { rateAt } from '../../shared/dsp/speed-motion.ts';
@@ -64,6 +65,18 @@ describe('speed from the vibration, with a 2 % wrong circumference and readings 
     expect(result.lateness_s).toBeNull();
     expect(result.readingFactorSigma).toBeGreaterThan(2e-3);
     expect(Math.abs(result.readingFactor - 1.02)).toBeLessThan(2.5 * result.readingFactorSigma);
+  });
+
+  it('in single precision finds the same course', async () => {
+    await loadSingleFft();
+    const { motion, readings } = drive(sweeps.winding, SECONDS, { circumferenceFactor: 0.98, late_s: 1 });
+    const x = recording(motion, SECONDS, RATE, GEAR, 0.1);
+    const double = refined([x], RATE, readings, ORDERS);
+    const single = refined([Float32Array.from(x)], RATE, readings, ORDERS);
+    expect(Math.abs(single.readingFactor / double.readingFactor - 1)).toBeLessThan(1e-6);
+    for (let t = 3; t < SECONDS - 3; t += 0.5) {
+      expect(Math.abs(rateAt(single.motion, t) / rateAt(double.motion, t) - 1)).toBeLessThan(1e-5);
+    }
   });
 
   it('several channels that hear the line faintly do together what one cannot', () => {
