@@ -17,6 +17,8 @@ const QUICK: Extent = { seconds: 20, vehicles: 300 };
 /** Each part is loaded only when it is asked for: none slows another down merely by being there. */
 const PARTS: Record<string, (extent: Extent) => Promise<unknown>> = {
   live: async ({ seconds }) => (await import('./live.ts')).benchLive(Math.min(30, seconds)),
+  visitAnalysis: async ({ seconds }) =>
+    (await import('./visit-analysis.ts')).benchVisitAnalysis(Math.min(30, seconds)),
   offlineAnalysis: async ({ seconds }) => (await import('./offline.ts')).benchOffline(seconds),
   realFft: async () => (await import('./fft.ts')).benchFft(),
   garage: async ({ vehicles }) =>

@@ -20,3 +20,13 @@ test('the figures of a part stand under its name', async () => {
     cpuRatio: expect.any(Number),
   });
 });
+
+test('the analysis of a visit is timed with counted teeth and without, when the speed is harder to find', async () => {
+  const { visitAnalysis } = await bench({ quick: true }, ['visitAnalysis']);
+  const time = { elapsed_s: expect.any(Number), cpu_s: expect.any(Number) };
+  expect(visitAnalysis).toMatchObject({
+    visit: { runs: 3, seconds: 20, channels: 8, sampleRate_Hz: 48_000 },
+    teethCounted: { ...time, speed: 'sharp' },
+    teethUncounted: { ...time, speed: 'steady' },
+  });
+});
