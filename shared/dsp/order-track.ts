@@ -137,14 +137,25 @@ export function sampleOnGrid(
     const to = Math.min(end, Math.floor(at + reach));
     const count = Math.max(0, to - from + 1);
     if (count > weights.length) weights = new Float64Array(2 * count);
-    const perSample = scale * KERNEL_STEPS;
-    for (let k = 0; k < count; k++) {
-      const place = Math.abs(from + k - at) * perSample;
-      const index = place | 0;
-      const left = table[index]!;
-      weights[k] = scale * (left + (place - index) * (table[index + 1]! - left));
-    }
+    weigh(table, from - at, scale, weights, count);
     for (let c = 0; c < inputs.length; c++) outputs[c]![n] = dot(weights, inputs[c]!, from, count);
   }
   return outputs;
+}
+
+/** Sets the first `count` weights: the kernel stretched by 1 / scale, from `first` samples beside its centre on. */
+function weigh(
+  table: Float64Array,
+  first: number,
+  scale: number,
+  weights: Float64Array,
+  count: number,
+): void {
+  const perSample = scale * KERNEL_STEPS;
+  for (let k = 0; k < count; k++) {
+    const place = Math.abs(first + k) * perSample;
+    const index = place | 0;
+    const left = table[index]!;
+    weights[k] = scale * (left + (place - index) * (table[index + 1]! - left));
+  }
 }

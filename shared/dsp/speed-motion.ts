@@ -146,8 +146,9 @@ export function timesOfTurns(motion: ShaftMotion, first: number, step: number, c
     let lo = t_s[i]!;
     let hi = t_s[i + 1]!;
     const span = turns[i + 1]! - turns[i]!;
-    let t = lo + ((hi - lo) * Math.min(1, Math.max(0, target - turns[i]!))) / span;
-    if (t > hi) t = 0.5 * (lo + hi);
+    // The last step once more is nearly right already; where a knot lies between, as far as at a constant rate.
+    let t = n > 1 ? 2 * out[n - 1]! - out[n - 2]! : lo;
+    if (!(t > lo && t < hi)) t = lo + ((hi - lo) * Math.min(span, Math.max(0, target - turns[i]!))) / span;
     // Newton within a shrinking bracket: the cubic need not be monotone when a knot's rate is noisy.
     for (let iteration = 0; iteration < 60; iteration++) {
       const excess = hermite(motion, i, t) - target;

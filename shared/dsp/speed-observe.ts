@@ -97,7 +97,11 @@ function addScores(
     for (let i = 0; i < length; i++) input[i] = samples[b * hop + i]! * window[i]!;
     input.fill(0, length);
     fft.transform();
-    for (let k = 0; k < power.length; k++) power[k] = spectrum[2 * k]! ** 2 + spectrum[2 * k + 1]! ** 2;
+    for (let k = 0; k < power.length; k++) {
+      const re = spectrum[2 * k]!;
+      const im = spectrum[2 * k + 1]!;
+      power[k] = re * re + im * im;
+    }
     for (const [o, order] of orders.entries()) {
       const row = byOrder[o]![b]!;
       const floor = noiseFloor(
@@ -106,15 +110,25 @@ function addScores(
         order * (1 + FLOOR_SHARE) + FLOOR_ORDERS,
         step,
       );
-      if (!(floor > 0)) continue;
-      for (let i = 0; i < grid.size; i++) {
-        const place = (order * (1 + (i - grid.centre) * grid.step)) / step;
-        const k = Math.floor(place);
-        if (k + 1 >= power.length) break;
-        const u = place - k;
-        row[i] = row[i]! + lineAgainstNoise((power[k]! * (1 - u) + power[k + 1]! * u) / floor);
-      }
+      if (floor > 0) addScoresOfFrame(power, order / step, floor, grid, row);
     }
+  }
+}
+
+/** @param place where the order lies in the spectrum, in bins */
+function addScoresOfFrame(
+  power: Float64Array,
+  place: number,
+  floor: number,
+  grid: RateGrid,
+  row: Float64Array,
+): void {
+  for (let i = 0; i < grid.size; i++) {
+    const at = place * (1 + (i - grid.centre) * grid.step);
+    const k = Math.floor(at);
+    if (k + 1 >= power.length) break;
+    const u = at - k;
+    row[i] = row[i]! + lineAgainstNoise((power[k]! * (1 - u) + power[k + 1]! * u) / floor);
   }
 }
 
