@@ -86,7 +86,8 @@ export const HOPS = {
   },
 } satisfies Record<string, HopKind>;
 
-type Hop = readonly [Node, Node, keyof typeof HOPS];
+export type HopName = keyof typeof HOPS;
+type Hop = readonly [Node, Node, HopName];
 
 /** Every joint of this vehicle's running gear. */
 export function hopsOf(vehicle: VehicleModel): Hop[] {

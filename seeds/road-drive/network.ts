@@ -1,6 +1,6 @@
-import { HOPS, type HopKind, hopsOf, type Node } from './hops.ts';
+import { HOPS, type HopKind, type HopName, hopsOf, type Node } from './hops.ts';
 import { Random } from './random.ts';
-import type { VehicleModel } from './scenario.ts';
+import type { OtherPhysics, VehicleModel } from './scenario.ts';
 
 /** A transfer function on `bins` frequencies from zero to half the sample rate: real and imaginary part in turn. */
 export type Transfer = Float64Array<ArrayBuffer>;
@@ -22,12 +22,18 @@ export class Network {
   private readonly bins: number;
   private readonly neighbours = new Map<Node, { node: Node; loss_dB: number; transfer: Transfer }[]>();
 
-  constructor(vehicle: VehicleModel, seed: number, sampleRate_Hz: number, bins: number) {
+  constructor(
+    vehicle: VehicleModel,
+    seed: number,
+    sampleRate_Hz: number,
+    bins: number,
+    physics?: OtherPhysics,
+  ) {
     this.sampleRate_Hz = sampleRate_Hz;
     this.bins = bins;
     for (const [a, b, kind] of hopsOf(vehicle)) {
       const random = new Random(seed, 'hop', a, b);
-      const hop: HopKind = HOPS[kind];
+      const hop = hopUnder(physics?.hops[kind], HOPS[kind]);
       const loss_dB = Math.max(0.5, random.normal(hop.loss_dB, hop.spread_dB));
       const transfer = this.hopTransfer(hop, loss_dB, random);
       for (const [from, node] of [
@@ -110,6 +116,17 @@ export class Network {
     }
     return transfer;
   }
+}
+
+function hopUnder(law: OtherPhysics['hops'][HopName] | undefined, hop: HopKind): HopKind {
+  if (!law) return hop;
+  const [from, to] = hop.corner_Hz;
+  return {
+    ...hop,
+    loss_dB: law.loss * hop.loss_dB,
+    spread_dB: law.spread * hop.spread_dB,
+    corner_Hz: [law.corner * from, law.corner * to],
+  };
 }
 
 export function multiply(a: Transfer, b: Transfer, out: Transfer): void {

@@ -15,8 +15,9 @@ const CORNERS = ['front-left', 'front-right', 'rear-left', 'rear-right'] as cons
 /** Everything that makes noise in one run, healthy or not. */
 export function excitations(scenario: VisitScenario, runIndex: number, duration_s: number): Excitation[] {
   const { vehicle: model, sampleRate_Hz, fault } = scenario;
-  const vehicle = (part: string) => new Random(scenario.seed, 'part', part);
-  const visit = (part: string) => new Random(scenario.visitSeed, 'run', runIndex, part);
+  const spread = scenario.physics?.spread ?? 1;
+  const vehicle = (part: string) => new Random(scenario.seed, 'part', part).wider(spread);
+  const visit = (part: string) => new Random(scenario.visitSeed, 'run', runIndex, part).wider(spread);
   const faultOf = (part: string) => (fault.source === part ? fault : null);
 
   const parts: Excitation[] = [

@@ -9,6 +9,7 @@ export class Random {
   private b: number;
   private c: number;
   private d = 1;
+  private spreadFactor = 1;
 
   constructor(...stream: (string | number)[]) {
     const name = stream.join('/');
@@ -60,7 +61,13 @@ export class Random {
 
   /** A factor whose level in dB is normal: the vehicle-to-vehicle spread of a noise. */
   spread(deviation_dB: number): number {
-    return 10 ** (this.normal(0, deviation_dB) / 20);
+    return 10 ** (this.normal(0, this.spreadFactor * deviation_dB) / 20);
+  }
+
+  /** Makes every later `spread` this many times as wide. */
+  wider(factor: number): this {
+    this.spreadFactor *= factor;
+    return this;
   }
 
   chance(probability: number): boolean {

@@ -136,7 +136,7 @@ function mixingMatrix(
 ): MixingMatrix {
   const { vehicle, sampleRate_Hz } = scenario;
   const bins = taps / 2 + 1;
-  const network = new Network(vehicle, scenario.seed, sampleRate_Hz, bins);
+  const network = new Network(vehicle, scenario.seed, sampleRate_Hz, bins, scenario.physics);
   const missing = run.placement.find((position) => !network.has(position));
   if (missing !== undefined) {
     throw new Error(

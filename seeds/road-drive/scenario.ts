@@ -1,5 +1,6 @@
 import type { BearingGeometry, GearPair } from '../../shared/bundle/visit.ts';
 import type { DriveLayout, DrivingState, Position, Source } from '../../shared/driveline/words.ts';
+import type { HopName } from './hops.ts';
 
 /** Everything that decides a simulated visit: plain data, so that it can be stored and driven again. */
 export interface VisitScenario {
@@ -13,6 +14,8 @@ export interface VisitScenario {
   readonly known: KnownGeometry;
   readonly fault: Fault;
   readonly runs: readonly RunScenario[];
+  /** Absent for the usual physics. */
+  readonly physics?: OtherPhysics;
 }
 
 /** The vehicle as it truly is; `KnownGeometry` says how much of it the bundle tells. */
@@ -67,6 +70,16 @@ export interface Fault {
   readonly mechanism: Mechanism;
   /** 0 barely worse than healthy, 1 about to fail. */
   readonly severity: number;
+}
+
+/** How far the laws of a simulated car differ from the usual ones; a factor of 1 changes nothing. */
+export interface OtherPhysics {
+  /** Spread of all noises from vehicle to vehicle and from run to run. */
+  readonly spread: number;
+  /** For every kind of hop: its loss, the spread of the loss, and where it begins to fall towards high frequency. */
+  readonly hops: Readonly<
+    Record<HopName, { readonly loss: number; readonly spread: number; readonly corner: number }>
+  >;
 }
 
 export interface RunScenario {

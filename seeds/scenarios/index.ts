@@ -1,4 +1,5 @@
 export { positionsOf } from '../road-drive/hops.ts';
+export { otherPhysics } from '../road-drive/other-physics.ts';
 export { RoadDrive } from '../road-drive/road-drive.ts';
 export type { Fault, RunScenario, VehicleModel, VisitScenario } from '../road-drive/scenario.ts';
 export { type SimulatedVisit, simulateVisit, type VisitTruth } from '../road-drive/simulate.ts';

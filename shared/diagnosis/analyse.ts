@@ -10,20 +10,25 @@ import { evidenceFor } from './explain.ts';
 import { hasOneMesh } from './family-lines.ts';
 import { type VisitFeatures, visitFeatures } from './features.ts';
 import type { ChannelFinding, Evidence, Findings } from './findings.ts';
+import { type HeardTogether, heardTogether } from './heard-together.ts';
 import { type InspectionFindings, inspectionEvidence, withInspection } from './inspection.ts';
 import { isLoudestOnPart } from './loudest.ts';
 import { type ChannelMeasure, measureRun } from './measure-run.ts';
 import { nextPlacements } from './next-placement.ts';
-import { type PriorKnowledge, posterior } from './posterior.ts';
+import type { PriorKnowledge } from './posterior.ts';
 import { digestRun, type RunDigest } from './run-digest.ts';
 import { type RunSpeed, runSpeed } from './speed.ts';
 import { usableStretches } from './stretches.ts';
+import { type Tone, tones } from './tones.ts';
 import { type VerdictReason, verdictOf } from './verdict.ts';
 import type { AnalysisHooks, SamplesProvider, VisitToAnalyse } from './visit-input.ts';
+import { weigh } from './weigh.ts';
 
 /** Everything that was measured in a visit, before any judgement. */
 export type VisitMeasures = {
   readonly channels: readonly ChannelMeasure[];
+  readonly together: readonly HeardTogether[];
+  readonly tones: readonly Tone[];
   readonly channelFindings: readonly ChannelFinding[];
   readonly features: VisitFeatures;
   /** Places where a sound pickup has been. */
@@ -61,8 +66,25 @@ export async function measureVisit(
       notices.push(message('notice.runLeftOut', { ...nameOf(index), why: (cause as Error).message }));
     }
   }
+  return measuresOf(visit, digests, notices, hooks);
+}
+
+/**
+ * Measures what reading the recordings has left of them; see `measureVisit`.
+ * @param digests of the runs that could be read, with their place in the visit
+ * @param already notices of what could not be read
+ */
+export function measuresOf(
+  visit: VisitToAnalyse,
+  digests: readonly { index: number; digest: RunDigest }[],
+  already: readonly Message[] = [],
+  hooks: AnalysisHooks = {},
+): VisitMeasures {
+  const notices = [...already];
+  const nameOf = (index: number) => ({ run: index + 1, file: visit.runs[index]!.file });
   const speeds = runSpeeds(visit, digests);
   const channels: ChannelMeasure[] = [];
+  const together: HeardTogether[] = [];
   const channelFindings: ChannelFinding[] = [];
   for (const [at, { index, digest }] of digests.entries()) {
     hooks.signal?.throwIfAborted();
@@ -85,11 +107,14 @@ export async function measureVisit(
       }
     }
     channels.push(...measureRun(index, digest, speed, stretches));
+    together.push(...heardTogether(index, digest, stretches));
   }
   hooks.onProgress?.(0.95, 'weighing the evidence');
   const factors = speeds.flatMap((s) => s.readingFactor ?? []);
   return {
     channels,
+    together,
+    tones: tones(channels),
     channelFindings,
     features: visitFeatures(visit.vehicle, channels),
     positions: [...new Set(channels.map((c) => c.position))],
@@ -160,7 +185,7 @@ export function findingsOf(
   inspection: InspectionFindings | null = null,
 ): Findings {
   const known = priorKnowledge(visit);
-  const heard = posterior(measures.features.families, known);
+  const heard = weigh(measures, known);
   const after = inspection
     ? { ...heard, probabilities: withInspection(heard.probabilities, inspection) }
     : heard;

@@ -9,6 +9,10 @@ import type { FittedFamily, Posterior } from './posterior.ts';
 /** Contributions smaller than this (natural log) are not worth a sentence. */
 const WORTH_SAYING = 0.3;
 const MOST_SENTENCES = 5;
+/** Of them about bands of noise, which all sound alike. */
+const MOST_BANDS = 2;
+/** Hops within which places are on one casting; see `graph.ts`. */
+const SAME_CASTING = 0.4;
 
 /** Observations with a level, loudest first, one per place. */
 export function loudestFirst(features: FamilyFeatures): Observation[] {
@@ -33,14 +37,25 @@ export function evidenceFor(source: Source, after: Posterior, features: VisitFea
     .filter(({ weight }) => weight > WORTH_SAYING)
     .sort((a, b) => b.weight - a.weight);
   const sentences: Evidence[] = [];
+  let bands = 0;
   for (const { family } of weighed) {
     const choice = features.choices.find((c) => c.family === family.model.features.id);
-    const said = choice && levelSentence(source, family, choice);
+    if (choice?.kind === 'band' && ++bands > MOST_BANDS) continue;
+    const said = choice && isLoudestNear(source, family, after) && levelSentence(source, family, choice);
     if (said) sentences.push(said);
     sentences.push(...answerSentences(source, family, after));
     if (sentences.length >= MOST_SENTENCES) break;
   }
   return sentences.slice(0, MOST_SENTENCES);
+}
+
+/** What is loudest far from a part may yet tell for it, but nobody could follow why. */
+function isLoudestNear(source: Source, { model }: FittedFamily, { net }: Posterior): boolean {
+  const [first] = loudestFirst(model.features);
+  if (!first) return false;
+  const hops = (position: string): number => net.path(source, position).hops;
+  const nearest = Math.min(...model.features.observations.map((o) => hops(o.position)));
+  return hops(first.position) <= nearest + SAME_CASTING;
 }
 
 function levelSentence(source: Source, family: FittedFamily, choice: FeatureChoice): Evidence | null {

@@ -1,5 +1,4 @@
-import { complexFft } from '../dsp/fft.ts';
-import { singleFft } from '../dsp/fft-single.ts';
+import { singleComplexFft, singleFft } from '../dsp/fft-single.ts';
 
 /**
  * One pass over a channel's samples that leaves everything the features need: levels in quarter-octave bands over
@@ -71,7 +70,7 @@ export type ChannelDigest = {
 const TONE = 3;
 const TONE_WINDOW_BINS = 64;
 
-type Carrier = { firstBin: number; bins: number; size: number; input: Float64Array; output: Float64Array };
+type Carrier = { firstBin: number; bins: number; size: number };
 
 /** Takes a channel's samples block by block; see the file's head. `loadSingleFft()` must have been awaited. */
 export class FrontEnd {
@@ -115,7 +114,9 @@ export class FrontEnd {
       const bins = Math.round((hi * block) / sampleRate_Hz) - firstBin;
       let size = this.#envelopeSize;
       while (size < bins) size *= 2;
-      return { firstBin, bins, size, input: new Float64Array(2 * size), output: new Float64Array(2 * size) };
+      // Made now: while a block is processed, the memory that holds its spectrum must not move.
+      singleComplexFft(size);
+      return { firstBin, bins, size };
     });
     this.#analytic = this.#carriers.map((c) => c && new Float64Array(c.size));
     this.#envelopes = this.#carriers.map(
@@ -219,7 +220,10 @@ export class FrontEnd {
     const { block } = this.#plan;
     this.#carriers.forEach((carrier, c) => {
       if (!carrier) return;
-      const { firstBin, bins, size, input, output } = carrier;
+      const { firstBin, bins, size } = carrier;
+      const fft = singleComplexFft(size);
+      const input = fft.spectrum;
+      const output = fft.output;
       input.fill(0);
       for (let from = 0; from < bins; from += TONE_WINDOW_BINS) {
         const to = Math.min(bins, from + TONE_WINDOW_BINS);
@@ -236,7 +240,7 @@ export class FrontEnd {
           input[2 * k + 1] = im * gain;
         }
       }
-      complexFft(size).inverse(input, output);
+      fft.transformBack();
       const tail = this.#analytic[c]!;
       const half = size / 2;
       const perOut = size / this.#envelopeSize;

@@ -237,3 +237,69 @@ export function singleFft(size: number): SingleFft {
   if (!plan) plans.set(size, (plan = new SingleFft(size)));
   return plan;
 }
+
+/**
+ * Inverse discrete Fourier transform of complex samples in single precision with SIMD, divided by N; see `SingleFft`.
+ * Fill `spectrum` (re, im interleaved), call `transformBack()`, read `output`.
+ */
+export class SingleComplexFft {
+  readonly size: number;
+  readonly #module: Pffft;
+  readonly #setup: number;
+  readonly #spectrumPointer: number;
+  readonly #outputPointer: number;
+  readonly #workPointer: number;
+  #spectrum: Float32Array;
+  #output: Float32Array;
+
+  /** @param size N, as `SingleFft` takes it */
+  constructor(size: number) {
+    const module = loadedModule();
+    assertSize(size);
+    this.size = size;
+    this.#module = module;
+    this.#setup = module._pffft_new_setup(size, 1);
+    this.#spectrumPointer = allocate(module, 2 * size);
+    this.#outputPointer = allocate(module, 2 * size);
+    this.#workPointer = allocate(module, 2 * size);
+    this.#spectrum = view(module, this.#spectrumPointer, 2 * size);
+    this.#output = view(module, this.#outputPointer, 2 * size);
+  }
+
+  /** The N bins that `transformBack` reads. Fetch it anew after making other plans: memory may have moved. */
+  get spectrum(): Float32Array {
+    if (this.#spectrum.length === 0)
+      this.#spectrum = view(this.#module, this.#spectrumPointer, 2 * this.size);
+    return this.#spectrum;
+  }
+
+  /** The N samples that `transformBack` wrote. Fetch it anew after making other plans. */
+  get output(): Float32Array {
+    if (this.#output.length === 0) this.#output = view(this.#module, this.#outputPointer, 2 * this.size);
+    return this.#output;
+  }
+
+  /** From `spectrum` to `output`, without allocation. @throws RangeError for NaN or infinity */
+  transformBack(): void {
+    this.#module._pffft_transform_ordered(
+      this.#setup,
+      this.#spectrumPointer,
+      this.#outputPointer,
+      this.#workPointer,
+      1,
+    );
+    const output = this.output;
+    const scale = 1 / this.size;
+    for (let i = 0; i < output.length; i++) output[i] = output[i]! * scale;
+    if (!Number.isFinite(output[0]! + output[1]!)) assertFinite(this.spectrum, 'spectrum');
+  }
+}
+
+const complexPlans = new Map<number, SingleComplexFft>();
+
+/** The thread's shared plan for `size` complex samples. */
+export function singleComplexFft(size: number): SingleComplexFft {
+  let plan = complexPlans.get(size);
+  if (!plan) complexPlans.set(size, (plan = new SingleComplexFft(size)));
+  return plan;
+}

@@ -1,10 +1,10 @@
 import { describe, expect, it } from 'vitest';
+import { type CrudeVisit, crudeVisit, samplesOf } from '../../seeds/other-drives/crude-drive.ts';
 import { analyseVisit } from '../../shared/diagnosis/analyse.ts';
 import { type Findings, FindingsSchema } from '../../shared/diagnosis/findings.ts';
 import type { VisitToAnalyse } from '../../shared/diagnosis/visit-input.ts';
 import { SOURCES } from '../../shared/driveline/words.ts';
 import { english } from '../english.ts';
-import { type CrudeVisit, crudeVisit, samplesOf } from './crude-drive.ts';
 
 const RATE = 20_000;
 const judge = ({ visit, provider }: Pick<CrudeVisit, 'visit' | 'provider'>) => analyseVisit(visit, provider);

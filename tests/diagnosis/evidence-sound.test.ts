@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
+import { Dice } from '../../seeds/other-drives/crude-drive.ts';
 import { atOneGain, evidenceCut, evidenceWaveform } from '../../shared/diagnosis/evidence-sound.ts';
 import { rms } from '../../shared/dsp/levels.ts';
-import { Dice } from './crude-drive.ts';
 
 const RATE = 8000;
 const SECONDS = 6;

@@ -1,7 +1,7 @@
 import { expect, it } from 'vitest';
+import { crudeVisit } from '../../seeds/other-drives/crude-drive.ts';
 import { analyseVisit } from '../../shared/diagnosis/analyse.ts';
 import type { Position, Source } from '../../shared/driveline/words.ts';
-import { crudeVisit } from './crude-drive.ts';
 
 /**
  * Two pickups, one run after the other, until the source is pinpointed: by the program's own next placements, and

@@ -7,8 +7,8 @@ import { Worker } from 'node:worker_threads';
 import fc from 'fast-check';
 import { build } from 'vite';
 import { expect, test } from 'vitest';
-import { realFft } from '../../shared/dsp/fft.ts';
-import { loadSingleFft, SingleFft, singleFft } from '../../shared/dsp/fft-single.ts';
+import { complexFft, realFft } from '../../shared/dsp/fft.ts';
+import { loadSingleFft, SingleFft, singleComplexFft, singleFft } from '../../shared/dsp/fft-single.ts';
 import { pffftWasmBase64 } from '../../shared/dsp/pffft-wasm-binary.ts';
 import { largest, largestDifference, samples, spoiled } from './arbitraries.ts';
 
@@ -31,6 +31,27 @@ test('agrees with the double-precision transform to single precision', async () 
       { numRuns: 20 },
     );
   }
+});
+
+test('the complex inverse agrees with the one in double precision, and refuses NaN and infinity', async () => {
+  await loadSingleFft();
+  const size = 128;
+  const fft = singleComplexFft(size);
+  fc.assert(
+    fc.property(samples(2 * size, 2 * size), (spectrum) => {
+      const reference = complexFft(size).inverse(spectrum, new Float64Array(2 * size));
+      fft.spectrum.set(spectrum);
+      fft.transformBack();
+      expect(largestDifference(fft.output, reference)).toBeLessThanOrEqual(1e-6 * largest(spectrum));
+    }),
+    { numRuns: 20 },
+  );
+  fc.assert(
+    fc.property(spoiled(2 * size), (spectrum) => {
+      fft.spectrum.set(spectrum);
+      expect(() => fft.transformBack()).toThrow(/^spectrum: value \d+ is (NaN|-?Infinity)/);
+    }),
+  );
 });
 
 test('views stay right when other plans have made the memory grow', async () => {

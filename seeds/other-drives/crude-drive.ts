@@ -3,7 +3,7 @@ import { bearingRates } from '../../shared/driveline/bearing.ts';
 import type { DrivingState, Source } from '../../shared/driveline/words.ts';
 
 /**
- * A second road drive, crude on purpose and unlike the simulator in `seeds`: places have coordinates, noise fades
+ * A second road drive, crude on purpose and unlike `road-drive`: places have coordinates, noise fades
  * with plain distance, nothing resonates, noise is white in bands, roads are smooth. What the diagnosis believes
  * must hold here as well, or it was fitted to one simulator.
  */

@@ -1,0 +1,66 @@
+import { existsSync, mkdirSync, readFileSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { parseArgs } from 'node:util';
+import { measureVisit, priorKnowledge } from '../shared/diagnosis/analyse.ts';
+import { kindOf } from '../shared/diagnosis/emission.ts';
+import { suspectFeatures } from '../shared/diagnosis/judge/suspect-features.ts';
+import { posterior } from '../shared/diagnosis/posterior.ts';
+import { heardOf } from '../shared/diagnosis/weigh.ts';
+import { growTrees, type TrainingVisit } from './judge/grow-trees.ts';
+import { SIMULATORS, type Simulator, trainingVisit } from './judge/training-visits.ts';
+
+/**
+ * Grows the judge's trees anew and writes shared/diagnosis/judge/trees.json:
+ * `npm run fit-judge [-- --visits 500 --first 20000 --keep FOLDER]` takes that many visits of each simulator. Seeds
+ * are apart from those of `npm run evaluate`. Measured visits are kept in FOLDER, so that an interrupted fit goes on.
+ */
+const { values } = parseArgs({
+  options: {
+    visits: { type: 'string', default: '500' },
+    first: { type: 'string', default: '20000' },
+    keep: { type: 'string', default: join(import.meta.dirname, 'out/judge-visits') },
+  },
+});
+const first = Number(values.first);
+const last = first + Number(values.visits);
+mkdirSync(values.keep, { recursive: true });
+
+/** What of a simulated visit the fit needs; null when not one channel was sound. */
+async function measured(simulator: Simulator, seed: number): Promise<TrainingVisit | null> {
+  const kept = join(values.keep, `${simulator}-${seed}.json`);
+  // What was not measured is NaN, which JSON has no word for: it is left out.
+  if (existsSync(kept)) return JSON.parse(readFileSync(kept, 'utf8')) as TrainingVisit | null;
+  const { visit, truth, provider } = trainingVisit(simulator, seed);
+  const measures = await measureVisit(visit, provider);
+  const model = posterior(measures.features.families, priorKnowledge(visit));
+  const heard = heardOf(measures, model);
+  const sources = [...model.contributions.keys()];
+  const found =
+    measures.channels.length === 0
+      ? null
+      : {
+          guilty: sources.indexOf(truth),
+          suspects: sources.map((source) => ({
+            kind: kindOf(source),
+            features: Object.fromEntries(
+              Object.entries(suspectFeatures(source, heard)).filter(([, x]) => Number.isFinite(x)),
+            ),
+          })),
+        };
+  writeFileSync(kept, JSON.stringify(found));
+  return found;
+}
+
+const visits: TrainingVisit[] = [];
+for (const simulator of SIMULATORS) {
+  for (let seed = first; seed < last; seed++) {
+    const visit = await measured(simulator, seed);
+    if (visit) visits.push(visit);
+    if (process.stderr.isTTY) process.stderr.write(`\r${simulator} ${seed - first + 1} of ${last - first} `);
+  }
+}
+const trees = growTrees(visits);
+const file = join(import.meta.dirname, '../shared/diagnosis/judge/trees.json');
+// A line for each tree, for those who compare.
+writeFileSync(file, `${JSON.stringify(trees).replaceAll(']],[[', ']],\n[[')}\n`);
+process.stdout.write(`Trees grown on ${visits.length} visits: ${file}\n`);

@@ -1,0 +1,106 @@
+import { crudeVisit, partsOf, placesOf } from '../../seeds/other-drives/crude-drive.ts';
+import { plainPlaces, plainVisit } from '../../seeds/other-drives/plain-drive.ts';
+import { Random } from '../../seeds/road-drive/random.ts';
+import { otherPhysics, randomScenario } from '../../seeds/scenarios/index.ts';
+import { kindOf, SOURCE_KINDS } from '../../shared/diagnosis/emission.ts';
+import {
+  type Driveline,
+  possibleSources,
+  runningGearNet,
+  usefulPositions,
+} from '../../shared/diagnosis/graph.ts';
+import type { SamplesProvider, VisitToAnalyse } from '../../shared/diagnosis/visit-input.ts';
+import { type Position, SOURCES, type Source } from '../../shared/driveline/words.ts';
+import { rendered } from '../evaluation/visits.ts';
+
+/** Simulators that share no code but kinematics, and two of them under laws drawn anew for every car. */
+export const SIMULATORS = ['road', 'roadOtherwise', 'plain', 'plainOtherwise', 'crude'] as const;
+export type Simulator = (typeof SIMULATORS)[number];
+
+export interface SimulatedTruth {
+  readonly visit: VisitToAnalyse;
+  readonly truth: Source;
+  readonly provider: SamplesProvider;
+}
+
+const SAMPLE_RATE_HZ = 24_000;
+const ROAD_S = 20;
+const OTHER_S = 15;
+
+/** A visit to learn from: kinds of source in turn, one to three runs, two to eight pickups. */
+export function trainingVisit(simulator: Simulator, seed: number): SimulatedTruth {
+  const random = new Random(seed, 'fit');
+  const kind = SOURCE_KINDS[seed % SOURCE_KINDS.length]!;
+  if (simulator === 'road' || simulator === 'roadOtherwise') {
+    const physics = simulator === 'road' ? null : otherPhysics(random);
+    const source = random.pick(SOURCES.filter((s) => kindOf(s) === kind));
+    const { vehicle } = randomScenario(seed, { source });
+    const placements = placementsFor(source, vehicle, usefulPositions(vehicle), random);
+    const scenario = randomScenario(seed, {
+      source,
+      placements,
+      severity: random.range(0.4, 1),
+      sampleRate_Hz: SAMPLE_RATE_HZ,
+      durationS: ROAD_S,
+    });
+    const { bundle, provider } = rendered(physics ? { ...scenario, physics } : scenario);
+    return { visit: bundle, truth: source, provider };
+  }
+  const layout = random.pick(
+    kind === 'propshaft' ? (['rwd', 'awd'] as const) : (['fwd', 'rwd', 'awd'] as const),
+  );
+  const source = kind === 'none' ? 'none' : random.pick(partsOf(layout).filter((s) => kindOf(s) === kind));
+  const places = simulator === 'crude' ? placesOf(layout) : plainPlaces(layout);
+  const placements = placementsFor(source, { layout, electricDrive: false }, places, random);
+  const drive = simulator === 'crude' ? crudeVisit : plainVisit;
+  const otherwise = simulator === 'plainOtherwise';
+  const { visit, provider } = drive(seed, {
+    ...(otherwise && { otherwise }),
+    source,
+    layout,
+    placements,
+    excess_db: random.range(10, 28),
+    seconds: OTHER_S,
+  });
+  return { visit, truth: source, provider };
+}
+
+/** How often the last run closes in on the guilty part, and on none at all; else on an innocent one. */
+const CLOSES_IN = 0.5;
+const AT_RANDOM = 0.25;
+
+/**
+ * Where the pickups were must not give the guilty away: the last run closes in on it only half the time, and else on
+ * an innocent part or on none.
+ */
+function placementsFor(
+  source: Source,
+  driveline: Driveline,
+  places: readonly Position[],
+  random: Random,
+): Position[][] {
+  const aim = aimOf(source, driveline, random);
+  const net = runningGearNet(driveline);
+  const pickups = random.integer(2, 8);
+  const runs = random.integer(1, 3);
+  return Array.from({ length: runs }, (_, run) => {
+    const chosen = new Set<Position>();
+    if (run === runs - 1 && aim !== 'none') {
+      const nearest = random
+        .shuffle([...places])
+        .sort((a, b) => net.path(aim, a).hops - net.path(aim, b).hops);
+      chosen.add(nearest[0]!);
+      const rival = nearest.find((place) => !net.isOn(aim, place));
+      if (rival) chosen.add(rival);
+    }
+    for (const place of random.shuffle([...places])) if (chosen.size < pickups) chosen.add(place);
+    return [...chosen];
+  });
+}
+
+function aimOf(source: Source, driveline: Driveline, random: Random): Source {
+  const u = random.range(0, 1);
+  if (u < CLOSES_IN && source !== 'none') return source;
+  if (u < CLOSES_IN + AT_RANDOM) return 'none';
+  return random.pick(possibleSources(driveline).filter((s) => s !== 'none'));
+}

@@ -1,0 +1,78 @@
+import { linePower, pooled } from './lines.ts';
+import type { ChannelMeasure } from './measure-run.ts';
+import { noiseCurve } from './spectrum-noise.ts';
+
+/** A line of the order spectrum as all pickups of one run hear it. */
+export type Tone = {
+  readonly run: number;
+  /** In turns of a wheel. */
+  readonly order: number;
+  readonly heard: readonly ToneAt[];
+};
+
+export type ToneAt = {
+  readonly channel: number;
+  readonly position: string;
+  /** Level of the line, dB re 1 of the measure's own unit. */
+  readonly level_db: number;
+  /** Over the third octave of noise around it. */
+  readonly over_db: number;
+};
+
+/** From here on lines are gears' and engines'; below, wheels have theirs. */
+const LOWEST_ORDER = 2.2;
+/** Power of a bin over the noise around it, of the pickup that hears the line best, from which it is a line. */
+const STANDS_OUT = 4;
+/** Two maxima closer than this, relative, are one line. */
+const APART = 0.012;
+const MOST_TONES = 24;
+/** A line fainter than the noise in its own width counts as this share of it. */
+const FAINTEST = 0.1;
+
+/** The clearest lines of each run, whatever makes them. */
+export function tones(channels: readonly ChannelMeasure[]): Tone[] {
+  const runs = new Set(channels.map((c) => c.run));
+  return [...runs].flatMap((run) => {
+    const own = channels.flatMap((channel) => {
+      const spectrum = pooled(channel.stretches.flatMap((s) => s.orders ?? []));
+      return channel.run === run && spectrum ? [{ channel, spectrum }] : [];
+    });
+    const first = own[0];
+    if (!first) return [];
+    const clearest = new Float64Array(first.spectrum.power.length);
+    for (const { spectrum } of own) {
+      const noise = noiseCurve(spectrum);
+      for (let k = 0; k < clearest.length; k++) {
+        clearest[k] = Math.max(clearest[k]!, spectrum.power[k]! / noise[k]!);
+      }
+    }
+    const { step } = first.spectrum;
+    return maxima(clearest, Math.ceil(LOWEST_ORDER / step)).map((k) => ({
+      run,
+      order: k * step,
+      heard: own.flatMap(({ channel, spectrum }): ToneAt[] => {
+        const power = linePower(spectrum, k * step, 0);
+        if (!power) return [];
+        const line = Math.max(power.line, FAINTEST * power.noiseInLine);
+        return [
+          {
+            channel: channel.channel,
+            position: channel.position,
+            level_db: 10 * Math.log10(line),
+            over_db: 10 * Math.log10(line / power.noiseInThird),
+          },
+        ];
+      }),
+    }));
+  });
+}
+
+function maxima(ratio: Float64Array, first: number): number[] {
+  const found: number[] = [];
+  for (let k = first; k < ratio.length - 3; k++) {
+    if (ratio[k]! < STANDS_OUT) continue;
+    const reach = Math.max(3, Math.round(APART * k));
+    if (ratio.subarray(Math.max(0, k - reach), k + reach + 1).every((v) => v <= ratio[k]!)) found.push(k);
+  }
+  return found.sort((a, b) => ratio[b]! - ratio[a]!).slice(0, MOST_TONES);
+}
