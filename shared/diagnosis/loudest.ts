@@ -4,7 +4,7 @@ import type { FittedFamily, Posterior } from './posterior.ts';
 /** A place this much louder than the part itself is not a matter of mounting alone. */
 const CLEARLY_LOUDER_DB = 2;
 /** Families that speak at least this share of the strongest one's word must agree. */
-const SPEAKS_UP = 1 / 3;
+const SPEAKS_UP = 2 / 3;
 
 /**
  * Whether the suspected part is where its noise is loudest: in every family that speaks up for it and in every run
