@@ -1,3 +1,4 @@
+import { samplesOf } from '../../seeds/other-drives/crude-drive.ts';
 import { Random } from '../../seeds/road-drive/random.ts';
 import { randomScenario, simulateVisit, type VisitScenario } from '../../seeds/scenarios/index.ts';
 import { kindOf, SOURCE_KINDS, type SourceKind } from '../../shared/diagnosis/emission.ts';
@@ -50,20 +51,7 @@ export function evaluationScenario(seed: number): VisitScenario {
 /** A scenario as a bundle whose recordings lie in memory. */
 export function rendered(scenario: VisitScenario) {
   const { bundle, truth, runs } = simulateVisit(scenario);
-  const provider: SamplesProvider = (run) => {
-    const { channels, sampleRate_Hz } = runs[run]!;
-    const frames = channels[0]!.length;
-    return Promise.resolve({
-      sampleRate_Hz,
-      frames,
-      channels: channels.length,
-      read(first, count, out) {
-        const n = Math.max(0, Math.min(count, frames - first));
-        for (const [k, channel] of channels.entries()) out[k]!.set(channel.subarray(first, first + n));
-        return Promise.resolve(n);
-      },
-      close: () => Promise.resolve(),
-    });
-  };
+  const provider: SamplesProvider = (run) =>
+    Promise.resolve(samplesOf(runs[run]!.channels, runs[run]!.sampleRate_Hz));
   return { bundle, truth, provider };
 }
