@@ -43,7 +43,9 @@ export function evidenceFor(source: Source, after: Posterior, features: VisitFea
     if (choice?.kind === 'band' && ++bands > MOST_BANDS) continue;
     const said = choice && isLoudestNear(source, family, after) && levelSentence(source, family, choice);
     if (said) sentences.push(said);
-    sentences.push(...answerSentences(source, family, after));
+    // What answers to the driving is said once, of the family that says most.
+    const answers = answerSentences(source, family, after);
+    sentences.push(...answers.filter((a) => !sentences.some((s) => s.kind === a.kind)));
     if (sentences.length >= MOST_SENTENCES) break;
   }
   return sentences.slice(0, MOST_SENTENCES);
@@ -90,6 +92,8 @@ function levelSentence(source: Source, family: FittedFamily, choice: FeatureChoi
         : message(`evidence.beats.${choice.part ?? 'unexplained'}`, { order: choice.order, place, louder }),
     };
   }
+  // Fainter than the noise around it nobody would hear it as a tone.
+  if (over_db < 0) return null;
   const told = message(lineId(choice.family), {
     order: choice.order,
     part: source,
