@@ -1,3 +1,4 @@
+import { Random } from '../../seeds/road-drive/random.ts';
 import { SOURCE_KINDS, type SourceKind } from '../../shared/diagnosis/emission.ts';
 import type { SuspectFeatures } from '../../shared/diagnosis/judge/heard.ts';
 import type { JudgeTrees, TreeNode } from '../../shared/diagnosis/judge/trees.ts';
@@ -65,12 +66,12 @@ export function growTrees(visits: readonly TrainingVisit[], growth: Growth = USU
   const allowed = SOURCE_KINDS.map((kind) =>
     table.names.flatMap((name, f) => (mayUse(name, kind) ? [f] : [])),
   );
-  const draw = weyl();
+  const random = new Random('growing trees');
   for (let round = 0; round < growth.rounds; round++) {
     softmaxGradient(table, scores, visits.length, gradient, weight);
-    const seen = Uint8Array.from({ length: visits.length }, () => (draw() < growth.visits ? 1 : 0));
+    const seen = Uint8Array.from({ length: visits.length }, () => Number(random.chance(growth.visits)));
     SOURCE_KINDS.forEach((kind, k) => {
-      const features = allowed[k]!.filter(() => draw() < growth.features);
+      const features = allowed[k]!.filter(() => random.chance(growth.features));
       const rows = rowsOf[k]!.filter((i) => seen[table.visit[i]!]);
       const tree = growTree(table, rows, features, kind, gradient, weight, growth);
       trees[k]!.push(tree);
@@ -83,16 +84,6 @@ export function growTrees(visits: readonly TrainingVisit[], growth: Growth = USU
     trees: Object.fromEntries(
       SOURCE_KINDS.map((kind, k) => [kind, trees[k]!.map((t) => named(t, table))]),
     ) as Record<SourceKind, TreeNode[][]>,
-  };
-}
-
-/** Numbers evenly spread over 0 to 1, the same in every fit. */
-function weyl(): () => number {
-  let state = 1;
-  return () => {
-    // Park & Miller's generator (CACM 31, 1988).
-    state = (48271 * state) % 2147483647;
-    return state / 2147483647;
   };
 }
 

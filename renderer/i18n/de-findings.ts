@@ -1,20 +1,9 @@
 import type { SameKeys } from '../../shared/messages/same-keys.ts';
+import { NAMES } from '../../shared/messages/texts/de-names.ts';
 import type { FINDINGS_WORDS as enFindings, PART_WORDS as enParts } from './en-findings.ts';
 
 export const PART_WORDS: SameKeys<typeof enParts> = {
-  'wheel-bearing-front-left': 'Radlager vorn links',
-  'wheel-bearing-front-right': 'Radlager vorn rechts',
-  'wheel-bearing-rear-left': 'Radlager hinten links',
-  'wheel-bearing-rear-right': 'Radlager hinten rechts',
-  'tyre-front-left': 'Reifen vorn links',
-  'tyre-front-right': 'Reifen vorn rechts',
-  'tyre-rear-left': 'Reifen hinten links',
-  'tyre-rear-right': 'Reifen hinten rechts',
-  'differential-front': 'Vorderachsgetriebe',
-  'differential-rear': 'Hinterachsgetriebe',
-  'propshaft-centre-bearing': 'Gelenkwellen-Mittellager',
-  transmission: 'Getriebe',
-  engine: 'Motor',
+  ...NAMES.part,
   none: 'Kein Fehler',
 };
 

@@ -74,7 +74,7 @@ export async function measureVisit(
  * @param digests of the runs that could be read, with their place in the visit
  * @param already notices of what could not be read
  */
-export function measuresOf(
+function measuresOf(
   visit: VisitToAnalyse,
   digests: readonly { index: number; digest: RunDigest }[],
   already: readonly Message[] = [],

@@ -172,7 +172,7 @@ export type RunningGearNet = {
 /** An unknown place says little: somewhere on the car, give or take. */
 const UNKNOWN_PLACE: Path = { hops: 2.5, hopsSd: 1.5 };
 /** Up to this many hops a pickup sits on the source's own casting. */
-const ON_THE_PART = 0.35;
+export const ON_THE_PART = 0.35;
 
 /** The net of a vehicle's running gear, from every source to every place. */
 export function runningGearNet(driveline: Driveline): RunningGearNet {

@@ -142,6 +142,7 @@ it('walks over the parts and the channels by key', async () => {
 
 it('plays what convinced, flips between the two places, and stops', async () => {
   const { loud, quiet } = (await kept()).findings.convincing!;
+  await page.getByRole('button', { name: /Play what convinced me/ }).waitFor();
   await page.keyboard.press('Space');
   await expect.poll(async () => (await live()).phase, { timeout: 30_000 }).toBe('playing');
   expect(await live()).toMatchObject({

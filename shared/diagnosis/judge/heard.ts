@@ -1,6 +1,6 @@
 import type { Position, Source } from '../../driveline/words.ts';
 import { median } from '../../dsp/levels.ts';
-import type { RunningGearNet } from '../graph.ts';
+import { ON_THE_PART, type RunningGearNet } from '../graph.ts';
 import type { HeardTogether } from '../heard-together.ts';
 import type { ChannelMeasure } from '../measure-run.ts';
 import type { FamilyFeatures, FamilyId } from '../observation.ts';
@@ -30,9 +30,6 @@ export type Suspect = {
   readonly hops: (position: Position) => number;
   readonly hears: (position: Position) => boolean;
 };
-
-/** Up to this many hops a pickup sits on the part's own casting; see `graph.ts`. */
-const ON_THE_PART = 0.35;
 
 export function suspect(source: Source, { channels, net }: Heard): Suspect {
   const hops = (position: Position): number => net.path(source, position).hops;
