@@ -11,7 +11,7 @@ import { openWav } from '../../native/wav/wav-reader.ts';
 import { seedDemoGarage } from '../../seeds/garage/demo-garage.ts';
 import { type Display, startDisplay } from './display.ts';
 import { connectVisit, heard, levels, recordingState, screen, startVisit } from './hands.ts';
-import { endElectron, type ShellApp, shellApp } from './shell-app.ts';
+import { type ShellApp, shellApp } from './shell-app.ts';
 import { VirtualInterface } from './virtual-interface.ts';
 
 /** The main job in the real window: eight channels out of a virtual interface, captured by PortAudio. */
@@ -56,10 +56,9 @@ beforeAll(async () => {
 }, 240_000);
 
 afterAll(async () => {
-  if (electron) endElectron(electron);
+  await shell?.remove();
   display?.close();
   await audio?.stop();
-  await shell?.remove();
   if (folder) await rm(folder, { recursive: true });
 });
 

@@ -1,4 +1,4 @@
-import { execFile } from 'node:child_process';
+import { type ChildProcess, execFile } from 'node:child_process';
 import { cp, mkdir, mkdtemp, rm, symlink, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -15,6 +15,10 @@ export interface ShellApp {
   launch(env: Record<string, string>): Promise<ElectronApplication>;
   /** Starts it without: the driver keeps a crashed page from coming back. Resolves to what it prints. */
   run(env: Record<string, string>): Promise<string>;
+  /**
+   * Ends what was started, and removes the folder. A frozen Electron does not hear a polite signal, and one that ended
+   * by itself is no longer known to the driver: the process is killed, whatever state it is in.
+   */
   remove(): Promise<void>;
 }
 
@@ -58,20 +62,26 @@ export async function shellApp(
   // Chromium's own sandbox wants a user that is not root; the renderer's isolation from Node stays.
   const args = [folder, ...(process.getuid?.() === 0 ? ['--no-sandbox'] : [])];
   const environment = { ...(process.env as Record<string, string>), RUMBLEPATH_DATA: dataFolder };
+  const launched: ChildProcess[] = [];
   return {
     folder,
     dataFolder,
-    launch: (env) =>
-      _electron.launch({ executablePath: runtime.executable, args, env: { ...environment, ...env } }),
+    launch: async (env) => {
+      const app = await _electron.launch({
+        executablePath: runtime.executable,
+        args,
+        env: { ...environment, ...env },
+      });
+      launched.push(app.process());
+      return app;
+    },
     run: async (env) => {
       const options = { env: { ...environment, ...env }, timeout: 60_000, killSignal: 'SIGKILL' } as const;
       return (await promisify(execFile)(runtime.executable, args, options)).stdout;
     },
-    remove: () => rm(folder, { recursive: true, force: true }),
+    remove: async () => {
+      for (const electron of launched) electron.kill('SIGKILL');
+      await rm(folder, { recursive: true, force: true });
+    },
   };
-}
-
-/** A frozen Electron does not hear a polite signal: it is killed, whatever state it is in. */
-export function endElectron(app: ElectronApplication): void {
-  app.process().kill('SIGKILL');
 }

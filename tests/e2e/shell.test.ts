@@ -8,7 +8,7 @@ import { afterAll, beforeAll, beforeEach, describe, expect, it } from 'vitest';
 import type { AppEvent } from '../../shared/contract/requests.ts';
 import { type Display, startDisplay } from './display.ts';
 import type { FakeApp } from './fake-app.ts';
-import { endElectron, type ShellApp, shellApp } from './shell-app.ts';
+import { type ShellApp, shellApp } from './shell-app.ts';
 
 /** The shell alone, with a small page and an app that only counts: what the window may and may not do. */
 
@@ -60,10 +60,9 @@ beforeAll(async () => {
 }, 180_000);
 
 afterAll(async () => {
-  if (electron) endElectron(electron);
+  await shell?.remove();
   display?.close();
   outside?.close();
-  await shell?.remove();
   if (screens) await rm(screens, { recursive: true });
 });
 

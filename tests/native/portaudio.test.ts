@@ -252,21 +252,18 @@ describe('a minute of eight channels, listened to', () => {
       maxBuffer: 1 << 28,
     });
     const heard = new Float32Array(raw.buffer.slice(raw.byteOffset, raw.byteOffset + raw.length));
+    // While the queue's length is being trimmed the pitch is up to 0.5 % off: windows of 10 ms, with bins 100 Hz wide.
+    const window = RATE / 100;
     const order: number[] = [];
-    for (let at = 0; at + 4800 <= heard.length; at += 4800) {
-      const levels = TONES_HZ.map((tone) => toneIn(heard.subarray(at), 4800, tone));
+    let before = -1;
+    for (let at = 0; at + window <= heard.length; at += window) {
+      const levels = TONES_HZ.map((tone) => toneIn(heard.subarray(at), window, tone));
       const best = levels.indexOf(Math.max(...levels));
-      if (levels[best]! > 0.04 && best !== order.at(-1)) order.push(best);
+      // Where one tone gives way to the next a window holds parts of both: twice in a row is heard.
+      if (best === before && levels[best]! > 0.04 && best !== order.at(-1)) order.push(best);
+      before = best;
     }
-    // The recorder now and then loses half a second of its own; that every tone was heard is shown above.
-    const chosen = [0, ...CHOSEN];
-    let next = 0;
-    for (const tone of order) {
-      const place = chosen.indexOf(tone, next);
-      expect(place, `${order} of ${chosen}`).toBeGreaterThanOrEqual(next);
-      next = place + 1;
-    }
-    expect(chosen.length - order.length, `${order} of ${chosen}`).toBeLessThanOrEqual(1);
+    expect(order).toEqual([0, ...CHOSEN]);
   });
 
   test('the output does not run dry in 20 s, except where the machine itself stood still', () => {
