@@ -138,6 +138,8 @@ it('walks over the parts and the channels by key', async () => {
   await page.keyboard.press('h');
   await page.getByRole('dialog').getByText('Flip between the loud and the faint place').waitFor();
   await page.keyboard.press('Escape');
+  // Until it is gone the keys belong to it.
+  await page.getByRole('dialog').waitFor({ state: 'hidden' });
 });
 
 it('plays what convinced, flips between the two places, and stops', async () => {
