@@ -1,15 +1,21 @@
 import { parseArgs } from 'node:util';
 import { analyseVisit } from '../shared/diagnosis/analyse.ts';
+import { bundleOutcomes } from './evaluation/bundles.ts';
 import { type Outcome, score, table } from './evaluation/score.ts';
 import { evaluationScenario, rendered } from './evaluation/visits.ts';
 
 /**
- * Judges simulated visits of all kinds of source and prints how often the diagnosis is right:
- * `npm run evaluate [-- --visits 300 --first 0]`. Seeds are fixed, so the same numbers come out again.
+ * Judges visits of all kinds of source whose truth is known, and prints how often the diagnosis is right:
+ * `npm run evaluate [-- --visits 300 --first 0]` simulates them (seeds are fixed, so the same numbers come out again),
+ * `npm run evaluate -- --bundles FOLDER` takes bundles from elsewhere; see `evaluation/bundles.ts`.
  * Ends with 1 when a target is missed.
  */
 const { values } = parseArgs({
-  options: { visits: { type: 'string', default: '300' }, first: { type: 'string', default: '0' } },
+  options: {
+    visits: { type: 'string', default: '300' },
+    first: { type: 'string', default: '0' },
+    bundles: { type: 'string' },
+  },
 });
 const visits = Number(values.visits);
 const first = Number(values.first);
@@ -18,11 +24,17 @@ if (!(Number.isInteger(visits) && visits > 0 && Number.isInteger(first))) {
   process.exit(2);
 }
 
+async function* simulatedOutcomes(): AsyncGenerator<Outcome> {
+  for (let seed = first; seed < first + visits; seed++) {
+    const { bundle, truth, provider } = rendered(evaluationScenario(seed));
+    yield { truth: truth.source, findings: await analyseVisit(bundle, provider) };
+  }
+}
+
 const outcomes: Outcome[] = [];
-for (let seed = first; seed < first + visits; seed++) {
-  const { bundle, truth, provider } = rendered(evaluationScenario(seed));
-  outcomes.push({ truth: truth.source, findings: await analyseVisit(bundle, provider) });
-  if (process.stderr.isTTY) process.stderr.write(`\r${outcomes.length} of ${visits}`);
+for await (const outcome of values.bundles ? bundleOutcomes(values.bundles) : simulatedOutcomes()) {
+  outcomes.push(outcome);
+  if (process.stderr.isTTY) process.stderr.write(`\r${outcomes.length} visits judged`);
 }
 const result = score(outcomes);
 process.stdout.write(`${table(result)}\n\n`);
@@ -43,6 +55,6 @@ for (const [name, value, sense, target] of targets) {
 }
 // Few visits make a gap by chance alone.
 process.stdout.write(
-  `A perfectly calibrated judge would show a calibration error of about ${result.calibrationByChance.toFixed(3)} on ${visits} visits.\n`,
+  `A perfectly calibrated judge would show a calibration error of about ${result.calibrationByChance.toFixed(3)} on ${all.visits} visits.\n`,
 );
 if (missed) process.exitCode = 1;

@@ -1,12 +1,14 @@
 import { existsSync, mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { parseArgs } from 'node:util';
+import { Random } from '../seeds/road-drive/random.ts';
 import { measureVisit, priorKnowledge } from '../shared/diagnosis/analyse.ts';
 import { kindOf } from '../shared/diagnosis/emission.ts';
 import { suspectFeatures } from '../shared/diagnosis/judge/suspect-features.ts';
 import { posterior } from '../shared/diagnosis/posterior.ts';
 import { heardOf } from '../shared/diagnosis/weigh.ts';
 import { growTrees, type TrainingVisit } from './judge/grow-trees.ts';
+import { seenOtherwise } from './judge/seen-otherwise.ts';
 import { SIMULATORS, type Simulator, trainingVisit } from './judge/training-visits.ts';
 
 /**
@@ -59,7 +61,8 @@ for (const simulator of SIMULATORS) {
     if (process.stderr.isTTY) process.stderr.write(`\r${simulator} ${seed - first + 1} of ${last - first} `);
   }
 }
-const trees = growTrees(visits);
+const random = new Random('other worlds');
+const trees = growTrees([...visits, ...visits.map((visit) => seenOtherwise(visit, random))]);
 const file = join(import.meta.dirname, '../shared/diagnosis/judge/trees.json');
 // A line for each tree, for those who compare.
 writeFileSync(file, `${JSON.stringify(trees).replaceAll(']],[[', ']],\n[[')}\n`);

@@ -1,4 +1,6 @@
 import type { SourceKind } from '../../shared/diagnosis/emission.ts';
+import { OWN_FAMILIES } from '../../shared/diagnosis/judge/own-families.ts';
+import { TONE_ORIGINS, type ToneOrigin } from '../../shared/diagnosis/tone-origin.ts';
 
 /**
  * What each kind of source may be judged by, and in which sense. They keep the fit from learning what holds in a
@@ -6,24 +8,34 @@ import type { SourceKind } from '../../shared/diagnosis/emission.ts';
  * of the tread.
  */
 
-const OWN_FAMILIES: Record<Exclude<SourceKind, 'none'>, readonly string[]> = {
-  wheelBearing: ['wheelBearingDefect', 'otherDefect', 'wheelModulation'],
-  tyre: ['wheelTurning', 'wheelMultiples', 'treadLines', 'wheelModulation'],
-  differential: ['ownMesh', 'otherMesh', 'otherDefect', 'propModulation', 'wheelModulation', 'otherLines'],
-  propshaft: ['propTurning', 'propModulation', 'otherDefect', 'otherLines'],
-  transmission: ['otherLines', 'engineModulation', 'otherDefect', 'propModulation'],
-  engine: ['engineUneven', 'engineFiring', 'otherLines', 'engineModulation', 'otherDefect'],
+const FAMILIES = new Set<string>(Object.values(OWN_FAMILIES).flat());
+/** Parts on a hub, whose load changes in a sway. */
+const ON_HUBS: readonly SourceKind[] = ['wheelBearing', 'tyre'];
+
+/** Tones that each kind of part makes itself; on a hub any whole or odd order tells a tyre from a bearing. */
+const OWN_TONES: Readonly<Record<SourceKind, readonly ToneOrigin[]>> = {
+  none: [],
+  wheelBearing: ['stray'],
+  tyre: ['wheel'],
+  differential: ['mesh', 'propshaft', 'stray'],
+  propshaft: ['propshaft', 'stray'],
+  transmission: ['propshaft', 'crank', 'stray'],
+  engine: ['crank', 'stray'],
 };
-const FAMILIES = new Set(Object.values(OWN_FAMILIES).flat());
-/** Parts whose load changes in a sway. */
-const SWAYS: readonly SourceKind[] = ['wheelBearing', 'tyre'];
+const TONES_ON_HUBS: readonly ToneOrigin[] = ['wheel', 'stray'];
+
+/** The origin that a feature is about; null when it is about none. */
+const originOf = (feature: string): ToneOrigin | null =>
+  TONE_ORIGINS.find((origin) => feature.startsWith(`${origin}Tone.`)) ?? null;
 
 export type Sense = 'rising' | 'falling' | 'free';
 
 /** Rising: more of it makes the suspect more probable. */
 export function senseOf(feature: string, kind: SourceKind): Sense {
   if (kind === 'none') return 'falling';
-  if (/\.(on|con|llr|med)$|^oct\d\.max$|^delay$|^coh\d\.rel$|^tone\.(low|count)$/.test(feature))
+  const origin = originOf(feature);
+  if (origin) return OWN_TONES[kind].includes(origin) ? 'rising' : 'free';
+  if (/\.(on|con|alike|llr|med)$|^oct\d\.max$|^delay$|^coh\d\.rel$|^tone\.(low|count)$/.test(feature))
     return 'rising';
   if (/\.slope$|^tone\.else$/.test(feature)) return 'falling';
   return 'free';
@@ -34,7 +46,10 @@ export function mayUse(feature: string, kind: SourceKind): boolean {
   const ofTheWholeCar = part === 'peak' || part === 'all' || feature === 'tone.max';
   if (kind === 'none') return ofTheWholeCar || (part === 'max' && !name.startsWith('oct'));
   if (ofTheWholeCar) return false;
+  const origin = originOf(feature);
+  if (origin)
+    return OWN_TONES[kind].includes(origin) || (ON_HUBS.includes(kind) && TONES_ON_HUBS.includes(origin));
   if (!FAMILIES.has(name)) return true;
   if (!OWN_FAMILIES[kind].includes(name)) return false;
-  return part !== 'sw' || SWAYS.includes(kind);
+  return part !== 'sw' || ON_HUBS.includes(kind);
 }

@@ -1,5 +1,6 @@
 import { crudeVisit, partsOf, placesOf } from '../../seeds/other-drives/crude-drive.ts';
 import { plainPlaces, plainVisit } from '../../seeds/other-drives/plain-drive.ts';
+import { textbookPlaces, textbookVisit } from '../../seeds/other-drives/textbook-drive.ts';
 import { Random } from '../../seeds/road-drive/random.ts';
 import { otherPhysics, randomScenario } from '../../seeds/scenarios/index.ts';
 import { kindOf, SOURCE_KINDS } from '../../shared/diagnosis/emission.ts';
@@ -14,7 +15,7 @@ import { type Position, SOURCES, type Source } from '../../shared/driveline/word
 import { rendered } from '../evaluation/visits.ts';
 
 /** Simulators that share no code but kinematics, and two of them under laws drawn anew for every car. */
-export const SIMULATORS = ['road', 'roadOtherwise', 'plain', 'plainOtherwise', 'crude'] as const;
+export const SIMULATORS = ['road', 'roadOtherwise', 'plain', 'plainOtherwise', 'crude', 'textbook'] as const;
 export type Simulator = (typeof SIMULATORS)[number];
 
 export interface SimulatedTruth {
@@ -26,6 +27,12 @@ export interface SimulatedTruth {
 const SAMPLE_RATE_HZ = 24_000;
 const ROAD_S = 20;
 const OTHER_S = 15;
+const PLACES = {
+  plain: plainPlaces,
+  plainOtherwise: plainPlaces,
+  crude: placesOf,
+  textbook: textbookPlaces,
+} as const;
 
 /** A visit to learn from: kinds of source in turn, one to three runs, two to eight pickups. */
 export function trainingVisit(simulator: Simulator, seed: number): SimulatedTruth {
@@ -50,18 +57,15 @@ export function trainingVisit(simulator: Simulator, seed: number): SimulatedTrut
     kind === 'propshaft' ? (['rwd', 'awd'] as const) : (['fwd', 'rwd', 'awd'] as const),
   );
   const source = kind === 'none' ? 'none' : random.pick(partsOf(layout).filter((s) => kindOf(s) === kind));
-  const places = simulator === 'crude' ? placesOf(layout) : plainPlaces(layout);
+  const places = PLACES[simulator](layout);
   const placements = placementsFor(source, { layout, electricDrive: false }, places, random);
-  const drive = simulator === 'crude' ? crudeVisit : plainVisit;
-  const otherwise = simulator === 'plainOtherwise';
-  const { visit, provider } = drive(seed, {
-    ...(otherwise && { otherwise }),
-    source,
-    layout,
-    placements,
-    excess_db: random.range(10, 28),
-    seconds: OTHER_S,
-  });
+  const drive = { source, layout, placements, excess_db: random.range(10, 28), seconds: OTHER_S };
+  const { visit, provider } =
+    simulator === 'crude'
+      ? crudeVisit(seed, drive)
+      : simulator === 'textbook'
+        ? textbookVisit(seed, drive)
+        : plainVisit(seed, { ...drive, otherwise: simulator === 'plainOtherwise' });
   return { visit, truth: source, provider };
 }
 

@@ -5,7 +5,7 @@ import type { AnalysisProgress, KeptFindings } from '../../shared/contract/findi
 import { runInWorker } from '../analysis/run-in-worker.ts';
 import { LiveError } from '../live/live-session.ts';
 import type { RecordingsFolder } from '../recording/recordings-folder.ts';
-import { visitToAnalyse } from './visit-to-analyse.ts';
+import { changeBetween, visitToAnalyse } from './visit-to-analyse.ts';
 
 export interface AnalysisDeskOptions {
   readonly garage: Garage;
@@ -38,8 +38,7 @@ export class AnalysisDesk {
     const stored = garage.findings.ofVisit(visitId);
     if (!stored) return null;
     const sameRuns = runIds.join() === stored.runIds.join();
-    const outOfDate = !sameRuns ? 'runs' : madeFrom !== stored.madeFrom ? 'facts' : null;
-    return asKept(stored, outOfDate);
+    return asKept(stored, sameRuns ? changeBetween(stored.madeFrom, madeFrom) : 'runs');
   }
 
   /**

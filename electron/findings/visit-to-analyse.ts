@@ -1,5 +1,6 @@
 import { createHash } from 'node:crypto';
 import type { Garage } from '../../db/open.ts';
+import { DIAGNOSIS_METHOD } from '../../shared/diagnosis/findings.ts';
 import type { VisitToAnalyse } from '../../shared/diagnosis/visit-input.ts';
 import { type Inspection, InspectionSchema } from '../../shared/visit-work/inspection.ts';
 import { bundleOf } from '../bundles/export-bundle.ts';
@@ -12,8 +13,24 @@ export interface AnalysisInput {
   readonly runIds: readonly number[];
   /** The recording of each run. */
   readonly paths: readonly string[];
-  /** Checksum over visit and inspection: findings that were made from others are out of date. */
+  /** See `madeFrom`. */
   readonly madeFrom: string;
+}
+
+/** The method, and a checksum over visit and inspection: findings that were made from others are out of date. */
+function madeFrom(method: string, visit: VisitToAnalyse, inspection: Inspection | null): string {
+  const checksum = createHash('sha256')
+    .update(JSON.stringify([visit, inspection]))
+    .digest('hex');
+  return `${method}: ${checksum}`;
+}
+
+const checksumOf = (text: string): string => text.slice(text.lastIndexOf(' ') + 1);
+
+/** What has changed between two `madeFrom`; null when nothing has. */
+export function changeBetween(before: string, now: string): 'facts' | 'method' | null {
+  if (before === now) return null;
+  return checksumOf(before) === checksumOf(now) ? 'method' : 'facts';
 }
 
 /** The visit as its bundle would hold it, with the owner's words; complete runs only. */
@@ -30,8 +47,6 @@ export function visitToAnalyse(garage: Garage, recordings: RecordingsFolder, vis
     inspection,
     runIds: runs.map((run) => run.id),
     paths: runs.map((run) => recordings.file(run.file)),
-    madeFrom: createHash('sha256')
-      .update(JSON.stringify([visit, inspection]))
-      .digest('hex'),
+    madeFrom: madeFrom(DIAGNOSIS_METHOD, visit, inspection),
   };
 }

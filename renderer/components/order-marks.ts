@@ -7,6 +7,8 @@ export interface OrderMark {
 }
 
 const ROWS = 3;
+/** Between the words of two neighbours, in heights of a letter. */
+const GAP = 0.9;
 const DASHES = [[], [6, 4], [2, 3]];
 
 /**
@@ -26,7 +28,7 @@ export function orderMarks(marks: () => readonly OrderMark[], colours: Colours):
     for (const mark of [...marks()].sort((a, b) => a.order - b.order)) {
       const x = Math.round(chart.valToPos(mark.order, 'x', true));
       if (x < bbox.left || x > bbox.left + bbox.width) continue;
-      const width = context.measureText(mark.label).width + 8;
+      const width = context.measureText(mark.label).width + GAP * size;
       const atLeft = x + width > bbox.left + bbox.width;
       const from = atLeft ? x - width : x + 4;
       const row = ends.findIndex((end) => end < from);

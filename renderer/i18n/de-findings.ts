@@ -22,6 +22,7 @@ export const FINDINGS_WORDS: SameKeys<typeof enFindings> = {
   outOfDate: {
     runs: 'Der Besuch hat jetzt andere Fahrten als die, aus denen dieser Befund stammt.',
     facts: 'Fahrzeug, Prüfung oder Fahrzustände einer Fahrt wurden nach diesem Befund geändert.',
+    method: 'Dieser Befund stammt von einer früheren Auswertung; die Aufnahmen sagen jetzt womöglich mehr.',
   },
   again: 'Neu auswerten',
   analyse: 'Auswerten',

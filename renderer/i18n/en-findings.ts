@@ -32,6 +32,7 @@ export const FINDINGS_WORDS = {
   outOfDate: {
     runs: 'The visit has other runs now than these findings were made from.',
     facts: 'The vehicle, the inspection or a run’s driving states were changed after these findings.',
+    method: 'These findings come from an earlier way of analysing; the recordings may tell more now.',
   },
   again: 'Analyse again',
   analyse: 'Analyse',

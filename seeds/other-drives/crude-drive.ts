@@ -38,6 +38,12 @@ function originOf(source: Source): readonly [number, number] {
   return ORIGINS[source] ?? PLACES[source.replace(/^(wheel-bearing|tyre)/, 'hub')]!;
 }
 
+export function metresBetween(source: Source, place: string): number {
+  const [x, y] = PLACES[place]!;
+  const [px, py] = originOf(source);
+  return Math.hypot(x - px, y - py);
+}
+
 /** A small generator of its own (Park & Miller, Comm. ACM 31, 1988). */
 export class Dice {
   #state: number;
@@ -113,9 +119,7 @@ export function crudeVisit(seed: number, options: CrudeOptions): CrudeVisit {
         layout,
       });
       placement.forEach((place, c) => {
-        const [x, y] = PLACES[place]!;
-        const [px, py] = originOf(part);
-        const path_db = level - perMetre_db * Math.hypot(x - px, y - py) + 2 * dice.normal();
+        const path_db = level - perMetre_db * metresBetween(part, place) + 2 * dice.normal();
         const gain = 0.1 * gains[c]! * 10 ** (path_db / 20);
         const out = channels[c]!;
         for (let i = 0; i < frames; i++) out[i] = out[i]! + gain * signal[i]!;

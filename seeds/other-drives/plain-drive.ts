@@ -2,6 +2,7 @@ import type { VisitToAnalyse } from '../../shared/diagnosis/visit-input.ts';
 import { bearingRates } from '../../shared/driveline/bearing.ts';
 import type { DrivingState, Source } from '../../shared/driveline/words.ts';
 import { type CrudeVisit, Dice, partsOf, samplesOf } from './crude-drive.ts';
+import { bandNoise, lowPassed, strike } from './noises.ts';
 
 /**
  * A third road drive with assumptions of its own, so that what the diagnosis believes is held against three: noise
@@ -62,8 +63,9 @@ export function plainPlaces(layout: Layout): string[] {
   );
 }
 
-function hopsFrom(start: string, layout: Layout): Map<string, number> {
-  const hops = new Map([[start, 0]]);
+/** Length of the shortest way from a part to every place. */
+export function hopsOf(part: Source, layout: Layout): Map<string, number> {
+  const hops = new Map([[part.replace(/^(wheel-bearing|tyre)/, 'hub'), 0]]);
   const joints = jointsOf(layout);
   for (let changed = true; changed; ) {
     changed = false;
@@ -83,32 +85,9 @@ function hopsFrom(start: string, layout: Layout): Map<string, number> {
   return hops;
 }
 
-const nodeOf = (part: Source): string => part.replace(/^(wheel-bearing|tyre)/, 'hub');
-
 /** Usual value around 0 dB, now and then far off: Student's t with 3 degrees of freedom. */
 function heavyTailed(dice: Dice): number {
   return dice.normal() / Math.sqrt((dice.normal() ** 2 + dice.normal() ** 2 + dice.normal() ** 2) / 3);
-}
-
-/** White noise through a second-order band pass, freed of its gain: mean square about 1. */
-function bandNoise(frames: number, rate_Hz: number, from_Hz: number, to_Hz: number, dice: Dice) {
-  const out = new Float32Array(frames);
-  const lo = 1 - Math.exp((-2 * Math.PI * from_Hz) / rate_Hz);
-  const hi = 1 - Math.exp((-2 * Math.PI * Math.min(to_Hz, 0.4 * rate_Hz)) / rate_Hz);
-  let [a, b, c, d] = [0, 0, 0, 0];
-  let power = 0;
-  for (let i = 0; i < frames; i++) {
-    // Evenly spread numbers do for noise once it is filtered, and cost less.
-    a += hi * (dice.uniform(-1, 1) - a);
-    b += hi * (a - b);
-    c += lo * (b - c);
-    d += lo * (b - c - d);
-    out[i] = b - c - d;
-    power += out[i]! ** 2;
-  }
-  const scale = 1 / Math.sqrt(power / frames);
-  for (let i = 0; i < frames; i++) out[i] = out[i]! * scale;
-  return out;
 }
 
 export interface PlainOptions {
@@ -193,7 +172,7 @@ export function plainVisit(seed: number, options: PlainOptions): CrudeVisit {
       return [
         part,
         {
-          hops: hopsFrom(nodeOf(part), layout),
+          hops: hopsOf(part, layout),
           level_db: laws.levels_db * dice.normal(),
           line_db: laws.lines_db * dice.normal(),
           low_Hz,
@@ -259,7 +238,7 @@ export function plainVisit(seed: number, options: PlainOptions): CrudeVisit {
       if (faulty && (!own.tones || both)) addNoise();
       if (part.startsWith('wheel-bearing')) {
         if (toneFault)
-          strike(signal, wheelTurns, bearingRates(bearing)[own.defect] * own.slip, 3 * loud, dice);
+          strike(signal, RATE_HZ, wheelTurns, bearingRates(bearing)[own.defect] * own.slip, 3 * loud, dice);
         if (faulty) {
           const outside = part.endsWith('left') ? 'swayRight' : 'swayLeft';
           const inside = part.endsWith('left') ? 'swayLeft' : 'swayRight';
@@ -306,7 +285,7 @@ export function plainVisit(seed: number, options: PlainOptions): CrudeVisit {
         const hops = own.hops.get(place)!;
         const along =
           hops > 0 && laws.corner_Hz / hops < 0.4 * RATE_HZ
-            ? lowPassed(signal, laws.corner_Hz / hops)
+            ? lowPassed(signal, RATE_HZ, laws.corner_Hz / hops)
             : signal;
         for (let i = 0; i < frames; i++) out[i] = out[i]! + gain * along[i]!;
       });
@@ -359,33 +338,4 @@ export function plainVisit(seed: number, options: PlainOptions): CrudeVisit {
     },
     provider: (run) => Promise.resolve(samplesOf(samples[run]!, RATE_HZ)),
   };
-}
-
-/** Blows at a multiple of a shaft, each ringing for about a millisecond. */
-function strike(out: Float32Array, turns: Float64Array, order: number, height: number, dice: Dice): void {
-  const ring_Hz = dice.uniform(1500, 6000);
-  const decay = Math.exp(-1 / (0.0012 * RATE_HZ));
-  let size = 0;
-  let count = 0;
-  for (let i = 0; i < out.length; i++) {
-    const passed = Math.floor(turns[i]! * order);
-    if (passed !== count) {
-      count = passed;
-      size = height;
-    }
-    size *= decay;
-    out[i] = out[i]! + size * Math.sin((2 * Math.PI * ring_Hz * i) / RATE_HZ);
-  }
-}
-
-/** First order. */
-function lowPassed(signal: Float32Array, corner_Hz: number): Float32Array {
-  const share = 1 - Math.exp((-2 * Math.PI * corner_Hz) / RATE_HZ);
-  const out = new Float32Array(signal.length);
-  let y = 0;
-  for (let i = 0; i < out.length; i++) {
-    y += share * (signal[i]! - y);
-    out[i] = y;
-  }
-  return out;
 }

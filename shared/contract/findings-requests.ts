@@ -10,7 +10,7 @@ export const KeptFindingsSchema = z.object({
   /** Run k of the findings is entry k - 1. */
   runIds: z.array(id),
   /** Why it no longer shows the visit as it stands; null while it does. */
-  outOfDate: z.enum(['runs', 'facts']).nullable(),
+  outOfDate: z.enum(['runs', 'facts', 'method']).nullable(),
   findings: FindingsSchema,
 });
 export type KeptFindings = z.infer<typeof KeptFindingsSchema>;

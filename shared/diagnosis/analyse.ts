@@ -1,3 +1,4 @@
+import { usableWheelBearing } from '../driveline/bearing.ts';
 import type { Position, Source } from '../driveline/words.ts';
 import { loadSingleFft } from '../dsp/fft-single.ts';
 import { median } from '../dsp/levels.ts';
@@ -81,6 +82,9 @@ function measuresOf(
   hooks: AnalysisHooks = {},
 ): VisitMeasures {
   const notices = [...already];
+  if (visit.vehicle.wheelBearing && !usableWheelBearing(visit.vehicle)) {
+    notices.push(message('notice.noSuchBearing'));
+  }
   const nameOf = (index: number) => ({ run: index + 1, file: visit.runs[index]!.file });
   const speeds = runSpeeds(visit, digests);
   const channels: ChannelMeasure[] = [];
@@ -114,7 +118,7 @@ function measuresOf(
   return {
     channels,
     together,
-    tones: tones(channels),
+    tones: tones(visit.vehicle, channels),
     channelFindings,
     features: visitFeatures(visit.vehicle, channels),
     positions: [...new Set(channels.map((c) => c.position))],
@@ -150,7 +154,7 @@ export function priorKnowledge(visit: VisitToAnalyse): PriorKnowledge {
     odometer_km: vehicle.odometer_km ?? null,
     complaint: typeof visit.complaint === 'string' ? visit.complaint : null,
     unknown: {
-      bearingGeometry: !vehicle.wheelBearing,
+      bearingGeometry: !usableWheelBearing(vehicle),
       teeth: needed.some((pair) => !pair),
       oneMesh: hasOneMesh(vehicle),
       engineSpeed: visit.runs.every((r) => r.segments.every((s) => !s.gearRatio)),

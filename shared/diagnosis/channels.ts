@@ -204,7 +204,12 @@ const HUM_SHARE = 0.3;
 function hasHum(low: Float32Array, rate_Hz: number): boolean {
   const segmentLength = Math.round(4 * rate_Hz);
   if (low.length < 2 * segmentLength) return false;
-  const { density, step_Hz } = welch(low, rate_Hz, { segmentLength, window: 'hann', precision: 'single' });
+  const { density, step_Hz } = welch(low, rate_Hz, {
+    segmentLength,
+    overlap: 0,
+    window: 'hann',
+    precision: 'single',
+  });
   const at = (f: number) => Math.round(f / step_Hz);
   const power = (from: number, to: number) => {
     let sum = 0;

@@ -1,4 +1,4 @@
-import { bearingRates } from '../driveline/bearing.ts';
+import { bearingRates, usableWheelBearing } from '../driveline/bearing.ts';
 import { partOrders } from '../driveline/orders.ts';
 import type { RunningGear } from '../driveline/runningGear.ts';
 import type { FamilyId } from './observation.ts';
@@ -126,8 +126,9 @@ export type DefectRate = { readonly name: 'outer' | 'inner' | 'element' | 'cage'
 
 /** Defect rates of the wheel bearings in turns of a wheel; empty when their geometry is not known. */
 export function wheelBearingRates(vehicle: RunningGear): DefectRate[] {
-  if (!vehicle.wheelBearing) return [];
-  const rates = bearingRates(vehicle.wheelBearing);
+  const bearing = usableWheelBearing(vehicle);
+  if (!bearing) return [];
+  const rates = bearingRates(bearing);
   return [
     { name: 'outer', order: rates.outer },
     { name: 'inner', order: rates.inner },

@@ -72,6 +72,24 @@ const TONE_WINDOW_BINS = 64;
 
 type Carrier = { firstBin: number; bins: number; size: number };
 
+type Tables = { readonly window: Float64Array; readonly bandOfBin: Int16Array };
+const tables = new WeakMap<FrontEndPlan, Tables>();
+
+/** Made once for all channels of a run. */
+function tablesOf(plan: FrontEndPlan): Tables {
+  const known = tables.get(plan);
+  if (known) return known;
+  const { block, sampleRate_Hz } = plan;
+  const bandOfBin = new Int16Array(block / 2 + 1).fill(-1);
+  for (let k = 1; k < block / 2; k++) {
+    const band = Math.floor(4 * Math.log2((k * sampleRate_Hz) / block / 25));
+    if (band >= 0 && band < LEVEL_BANDS) bandOfBin[k] = band;
+  }
+  const window = Float64Array.from({ length: block }, (_, i) => Math.sin((Math.PI * (i + 0.5)) / block));
+  tables.set(plan, { window, bandOfBin });
+  return { window, bandOfBin };
+}
+
 /** Takes a channel's samples block by block; see the file's head. `loadSingleFft()` must have been awaited. */
 export class FrontEnd {
   readonly #plan: FrontEndPlan;
@@ -93,17 +111,14 @@ export class FrontEnd {
   constructor(plan: FrontEndPlan, frames: number) {
     const { block, hop, sampleRate_Hz } = plan;
     this.#plan = plan;
-    this.#window = Float64Array.from({ length: block }, (_, i) => Math.sin((Math.PI * (i + 0.5)) / block));
+    const { window, bandOfBin } = tablesOf(plan);
+    this.#window = window;
+    this.#bandOfBin = bandOfBin;
     this.#pending = new Float64Array(block);
     // The first half block is silence before the run, so that its first samples get their full weight.
     this.#filled = hop;
     this.#capacity = Math.ceil(frames / hop) + 1;
     this.#bandPower = new Float64Array(this.#capacity * LEVEL_BANDS);
-    this.#bandOfBin = new Int16Array(block / 2 + 1).fill(-1);
-    for (let k = 1; k < block / 2; k++) {
-      const band = Math.floor(4 * Math.log2((k * sampleRate_Hz) / block / 25));
-      if (band >= 0 && band < LEVEL_BANDS) this.#bandOfBin[k] = band;
-    }
     this.#lowSize = Math.round((block * plan.orderRate_Hz) / sampleRate_Hz);
     this.#low = new Float32Array((this.#capacity + 1) * (this.#lowSize / 2));
     this.#envelopeSize = Math.round((block * plan.envelopeRate_Hz) / sampleRate_Hz);

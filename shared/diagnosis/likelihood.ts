@@ -1,4 +1,5 @@
 import type { Source } from '../driveline/words.ts';
+import { median } from '../dsp/levels.ts';
 import type { FamilyBelief } from './emission.ts';
 import type { RunningGearNet } from './graph.ts';
 import type { FamilyFeatures, Observation } from './observation.ts';
@@ -38,6 +39,9 @@ const powerSum = (a_db: number, b_db: number): number => {
   return hi + 4.342944819 * Math.log1p(Math.exp((Math.min(a_db, b_db) - hi) * 0.2302585093));
 };
 
+/** `Math.hypot` guards against overflow, which no decibel needs, at ten times the time. */
+const rootOfSquares = (a: number, b: number): number => Math.sqrt(a * a + b * b);
+
 export function logSumExp(values: ArrayLike<number>): number {
   let hi = Number.NEGATIVE_INFINITY;
   for (let i = 0; i < values.length; i++) if (values[i]! > hi) hi = values[i]!;
@@ -60,12 +64,6 @@ function quadrature(mean: number, sd: number, points: number): { x: Float64Array
   }
   for (let i = 0; i < points; i++) logW[i] = Math.log(logW[i]! / total);
   return { x, logW };
-}
-
-function median(values: readonly number[]): number {
-  const sorted = [...values].sort((a, b) => a - b);
-  const middle = sorted.length >> 1;
-  return sorted.length % 2 ? sorted[middle]! : 0.5 * (sorted[middle - 1]! + sorted[middle]!);
 }
 
 /** Places that are alike have about the same healthy level: the four hubs, the sides of one casting. */
@@ -154,6 +152,7 @@ export function fitFamily(model: FamilyModel, net: RunningGearNet, source: Sourc
   const fault = source
     ? quadrature(reference_db + belief.faulty.mean_db, belief.faulty.sd_db, FAULT_POINTS)
     : null;
+  const reading_db = readingSd(belief);
   const byLoss = new Float64Array(LOSS_PER_HOP_DB.length);
   const byFault: Float64Array[] = [];
   const faultPoints = fault ? FAULT_POINTS : 1;
@@ -175,17 +174,17 @@ export function fitFamily(model: FamilyModel, net: RunningGearNet, source: Sourc
         source ? travelLoss(net.path(source, observation.position), perHop, features.band) : null,
       );
       for (let a = 0; a < faultPoints; a++) {
+        const arriving = places.map(({ observation }, i): Arriving => {
+          const path = paths[i];
+          return path ? arrivingFault(belief, fault!.x[a]!, path, observation.against_db) : NOTHING_ARRIVES;
+        });
         const terms = new Float64Array(HEALTHY_POINTS);
         for (let b = 0; b < HEALTHY_POINTS; b++) {
           let sum = healthy.logW[b]!;
           for (let i = 0; i < places.length; i++) {
             const { observation, weight } = places[i]!;
             const sent = healthy.x[b]! - fields[i]!.loss_db;
-            const path = paths[i];
-            const arriving = path
-              ? arrivingFault(belief, fault!.x[a]!, path, observation.against_db)
-              : NOTHING_ARRIVES;
-            sum += weight * logLevel(belief, observation, sent, fields[i]!.sd_db, arriving);
+            sum += weight * logLevel(reading_db, observation, sent, fields[i]!.sd_db, arriving[i]!);
           }
           terms[b] = sum;
         }
@@ -231,7 +230,7 @@ export function mixed(
   const share = 1 / (1 + Math.exp((healthy_db - level_db) * 0.2302585093));
   return {
     mean_db: powerSum(healthy_db, level_db),
-    sd_db: Math.hypot(share * sd_db, (1 - share) * healthySd_db),
+    sd_db: rootOfSquares(share * sd_db, (1 - share) * healthySd_db),
   };
 }
 
@@ -240,15 +239,16 @@ export function readingSd(belief: FamilyBelief): number {
   return belief.follows === 'carrier' ? RUN_SD_DB : Math.hypot(PLACEMENT_SD_DB, RUN_SD_DB);
 }
 
+/** @param readingSd_db see `readingSd` */
 function logLevel(
-  belief: FamilyBelief,
+  readingSd_db: number,
   o: Observation,
   healthy_db: number,
   healthySd_db: number,
   arriving: Arriving,
 ): number {
   const expected = mixed(healthy_db, healthySd_db, arriving);
-  const scale = Math.hypot(expected.sd_db, readingSd(belief), o.sd_db);
+  const scale = rootOfSquares(expected.sd_db, rootOfSquares(readingSd_db, o.sd_db));
   return o.level_db === null
     ? logBelow(o.limit_db - expected.mean_db, scale)
     : logT(o.level_db - expected.mean_db, scale);

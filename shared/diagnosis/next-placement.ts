@@ -273,13 +273,13 @@ export function nextPlacements(
   return result;
 }
 
-/** A source elsewhere that is this probable is followed first. */
+/** A source elsewhere that was heard first hand and is this probable is followed first. */
 const FOLLOWED_FIRST = 0.5;
 
 /**
  * Differentials that no pickup has been on though both hubs of their axle were heard, the more suspected axle first.
- * Hubs alone cannot tell a bearing from the axle between them, so the axle is heard next unless the noise is all but
- * traced to another part.
+ * Hubs alone cannot tell a bearing from the axle between them, so the axle is heard next unless the noise is traced to
+ * another part that a pickup was on.
  */
 function axlesHeardFromHubs(
   probabilities: ReadonlyMap<Source, number>,
@@ -298,7 +298,8 @@ function axlesHeardFromHubs(
       const hubs = (['left', 'right'] as const).map((side) => `hub-${axle}-${side}`);
       if (p(differential) === 0 || !hubs.every((hub) => visited.includes(hub))) return false;
       if (visited.some((v) => net.isOn(differential, v))) return false;
-      return ![...probabilities].some(([s, q]) => s !== 'none' && q >= FOLLOWED_FIRST && !own.includes(s));
+      const traced = [...probabilities].find(([s, q]) => s !== 'none' && q >= FOLLOWED_FIRST)?.[0];
+      return !traced || own.includes(traced) || !visited.some((v) => net.isOn(traced, v));
     })
     .sort((a, b) => b.suspected - a.suspected)
     .map(({ own }) => own[0]!);

@@ -78,6 +78,8 @@ export type Posterior = {
   readonly beliefs: Readonly<Record<FamilyId, FamilyBelief>>;
   /** Natural logs by which each family speaks for a source against `none`. */
   readonly contributions: ReadonlyMap<Source, ReadonlyMap<FamilyId, number>>;
+  /** Natural logs by which all families together speak for a source against `none`, priors left out. */
+  readonly likelihoods: ReadonlyMap<Source, number>;
 };
 
 /** Probabilities of all sources from all features of a visit together. */
@@ -127,7 +129,9 @@ export function posterior(features: readonly FamilyFeatures[], known: PriorKnowl
   const probabilities = new Map<Source, number>(
     SOURCES.map((s) => [s, logs.has(s) ? Math.exp(logs.get(s)! - total) : 0]),
   );
-  return { probabilities, lossWeights, families, net, beliefs, contributions };
+  const likelihood = (source: Source): number => logs.get(source)! - Math.log(prior.get(source)!);
+  const likelihoods = new Map(possible.map((s) => [s, likelihood(s) - likelihood('none')]));
+  return { probabilities, lossWeights, families, net, beliefs, contributions, likelihoods };
 }
 
 /** A mesh belongs to one axle: the other axle's final drive does not make it. */

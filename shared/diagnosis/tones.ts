@@ -1,12 +1,15 @@
+import type { RunningGear } from '../driveline/runningGear.ts';
 import { linePower, pooled } from './lines.ts';
 import type { ChannelMeasure } from './measure-run.ts';
 import { noiseCurve } from './spectrum-noise.ts';
+import { type ToneOrigin, toneOrigins } from './tone-origin.ts';
 
 /** A line of the order spectrum as all pickups of one run hear it. */
 export type Tone = {
   readonly run: number;
   /** In turns of a wheel. */
   readonly order: number;
+  readonly origin: ToneOrigin;
   readonly heard: readonly ToneAt[];
 };
 
@@ -17,6 +20,8 @@ export type ToneAt = {
   readonly level_db: number;
   /** Over the third octave of noise around it. */
   readonly over_db: number;
+  /** Over all that the pickup hears from 50 Hz on. */
+  readonly share_db: number;
 };
 
 /** From here on lines are gears' and engines'; below, wheels have theirs. */
@@ -26,16 +31,18 @@ const STANDS_OUT = 4;
 /** Two maxima closer than this, relative, are one line. */
 const APART = 0.012;
 const MOST_TONES = 24;
+/** First of the front end's quarter octaves that counts for the whole: what is slower is felt and not heard. */
+const FROM_50_HZ = 4;
 /** A line fainter than the noise in its own width counts as this share of it. */
 const FAINTEST = 0.1;
 
 /** The clearest lines of each run, whatever makes them. */
-export function tones(channels: readonly ChannelMeasure[]): Tone[] {
+export function tones(vehicle: RunningGear, channels: readonly ChannelMeasure[]): Tone[] {
   const runs = new Set(channels.map((c) => c.run));
   return [...runs].flatMap((run) => {
     const own = channels.flatMap((channel) => {
       const spectrum = pooled(channel.stretches.flatMap((s) => s.orders ?? []));
-      return channel.run === run && spectrum ? [{ channel, spectrum }] : [];
+      return channel.run === run && spectrum ? [{ channel, spectrum, total: totalPower(channel) }] : [];
     });
     const first = own[0];
     if (!first) return [];
@@ -47,10 +54,12 @@ export function tones(channels: readonly ChannelMeasure[]): Tone[] {
       }
     }
     const { step } = first.spectrum;
+    const originOf = toneOrigins(vehicle, commonGear(own.map((o) => o.channel)));
     return maxima(clearest, Math.ceil(LOWEST_ORDER / step)).map((k) => ({
       run,
       order: k * step,
-      heard: own.flatMap(({ channel, spectrum }): ToneAt[] => {
+      origin: originOf(k * step),
+      heard: own.flatMap(({ channel, spectrum, total }): ToneAt[] => {
         const power = linePower(spectrum, k * step, 0);
         if (!power) return [];
         const line = Math.max(power.line, FAINTEST * power.noiseInLine);
@@ -60,11 +69,31 @@ export function tones(channels: readonly ChannelMeasure[]): Tone[] {
             position: channel.position,
             level_db: 10 * Math.log10(line),
             over_db: 10 * Math.log10(line / power.noiseInThird),
+            share_db: 10 * Math.log10(line / total),
           },
         ];
       }),
     }));
   });
+}
+
+/** The gear that was driven in all stretches; null when it is not known, or when it was changed. */
+function commonGear(channels: readonly ChannelMeasure[]): number | null {
+  const gears = new Set(channels.flatMap((c) => c.stretches.map((s) => s.stretch.gearRatio)));
+  const [gear = null] = gears;
+  return gears.size === 1 ? gear : null;
+}
+
+/** Mean square of a pickup over its stretches. */
+function totalPower({ stretches }: ChannelMeasure): number {
+  let sum = 0;
+  let seconds = 0;
+  for (const { stretch, bands } of stretches) {
+    const span = stretch.to_s - stretch.from_s;
+    for (const power of bands.subarray(FROM_50_HZ)) if (power > 0) sum += span * power;
+    seconds += span;
+  }
+  return sum / seconds;
 }
 
 function maxima(ratio: Float64Array, first: number): number[] {

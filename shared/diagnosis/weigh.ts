@@ -41,7 +41,7 @@ function bothWords(a: Posterior['contributions'], b: Posterior['contributions'])
 }
 
 /** All that was heard, with what the model makes of it. */
-export function heardOf(measures: WeighedMeasures, { net, contributions }: Posterior): Heard {
+export function heardOf(measures: WeighedMeasures, { net, contributions, likelihoods }: Posterior): Heard {
   const { channels, together, tones, features } = measures;
   return {
     channels,
@@ -51,6 +51,7 @@ export function heardOf(measures: WeighedMeasures, { net, contributions }: Poste
     tones,
     net,
     contributions,
+    likelihoods,
   };
 }
 

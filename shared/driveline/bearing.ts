@@ -1,5 +1,5 @@
 import { requireCount, requirePositive } from './require.ts';
-import type { BearingDimensions } from './runningGear.ts';
+import type { BearingDimensions, RunningGear } from './runningGear.ts';
 
 /** Rates of a rolling bearing as multiples of the turning rate between its rings. */
 export type BearingRates = {
@@ -34,7 +34,7 @@ export function bearingRates(bearing: BearingDimensions, turning: TurningRing = 
   const angle = bearing.contactAngle_deg;
   if (!(angle >= 0 && angle < 90))
     throw new RangeError(`contact angle must be from 0 to below 90°, got ${angle}`);
-  if (d > D * Math.sin(Math.PI / n)) {
+  if (!findRoom(bearing)) {
     throw new RangeError(`${n} elements of ${d} mm do not fit on a pitch circle of ${D} mm`);
   }
   const r = (d / D) * Math.cos((angle * Math.PI) / 180);
@@ -46,6 +46,17 @@ export function bearingRates(bearing: BearingDimensions, turning: TurningRing = 
     elementStrike: 2 * spin,
     cage: turning === 'inner' ? (1 - r) / 2 : (1 + r) / 2,
   };
+}
+
+/** Whether the elements find room side by side on the pitch circle. */
+export function findRoom(bearing: Omit<BearingDimensions, 'contactAngle_deg'>): boolean {
+  const { rollingElements, elementDiameter_mm, pitchDiameter_mm } = bearing;
+  return elementDiameter_mm <= pitchDiameter_mm * Math.sin(Math.PI / rollingElements);
+}
+
+/** The vehicle's wheel bearing; null when its dimensions are not known, or are those of no bearing. */
+export function usableWheelBearing({ wheelBearing }: RunningGear): BearingDimensions | null {
+  return wheelBearing && findRoom(wheelBearing) && wheelBearing.contactAngle_deg < 90 ? wheelBearing : null;
 }
 
 /** A closed interval of orders. */

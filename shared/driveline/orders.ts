@@ -4,6 +4,7 @@ import {
   type OrderRange,
   type PlausibleRates,
   plausibleWheelBearingRates,
+  usableWheelBearing,
 } from './bearing.ts';
 import { firingOrder } from './engine.ts';
 import { gearOrders } from './gear.ts';
@@ -194,8 +195,9 @@ export function partOrders(vehicle: RunningGear, gearRatio: number | null = null
     }
   }
 
-  if (vehicle.wheelBearing) {
-    const rates = bearingRates(vehicle.wheelBearing);
+  const bearing = usableWheelBearing(vehicle);
+  if (bearing) {
+    const rates = bearingRates(bearing);
     for (const { kind, name, rate } of BEARING_LINES) {
       add('wheel-bearing', kind, name, 1, 'wheel', rates[rate], WHEEL_BEARINGS);
     }

@@ -56,9 +56,10 @@ export function observe(
     const at = b * hop;
     return 0.5 * (angle.t_s[at]! + angle.t_s[at + length - 1]!);
   });
+  const window = hann(length);
   const byOrder = orders.map(() => frames.map(() => new Float64Array(grid.size)));
   for (const samples of sampleOnGrid(channels, sampleRate_Hz, angle, 'coarse')) {
-    addScores({ samples, samplesPerTurn, length, hop, precision }, orders, grid, byOrder);
+    addScores({ samples, samplesPerTurn, window, hop, precision }, orders, grid, byOrder);
   }
   const score = frames.map((_, f) => {
     const sum = new Float64Array(grid.size);
@@ -77,21 +78,21 @@ const FLOOR_SAMPLES = 150;
 type FramedSignal = {
   readonly samples: Float64Array;
   readonly samplesPerTurn: number;
-  readonly length: number;
+  readonly window: Float64Array;
   readonly hop: number;
   readonly precision: Precision;
 };
 
 function addScores(
-  { samples, samplesPerTurn, length, hop, precision }: FramedSignal,
+  { samples, samplesPerTurn, window, hop, precision }: FramedSignal,
   orders: readonly number[],
   grid: RateGrid,
   byOrder: readonly (readonly Float64Array[])[],
 ): void {
+  const { length } = window;
   const fft = realTransform(2 * length, precision);
   const { input, spectrum } = fft;
   const step = samplesPerTurn / fft.size;
-  const window = hann(length);
   const power = new Float64Array(fft.size / 2 + 1);
   for (let b = 0; b < byOrder[0]!.length; b++) {
     for (let i = 0; i < length; i++) input[i] = samples[b * hop + i]! * window[i]!;

@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { findRoom } from '../driveline/bearing.ts';
 import { TyreSizeError, tyreRolling } from '../driveline/tyre.ts';
 import { LAYOUTS } from '../driveline/words.ts';
 import { count, named, text, within } from './fields.ts';
@@ -100,7 +101,7 @@ export const BearingIntakeSchema = z
     pitchDiameter_mm: within('Pitch circle', 5, 1000, 'mm'),
     contactAngle_deg: within('Contact angle', 0, 90, 'degrees'),
   })
-  .refine((b) => b.rollingElements * b.elementDiameter_mm < Math.PI * b.pitchDiameter_mm, {
+  .refine(findRoom, {
     message: 'Rolling elements: so many of this diameter do not fit on the pitch circle.',
     path: ['rollingElements'],
   });

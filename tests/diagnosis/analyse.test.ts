@@ -269,6 +269,21 @@ describe('a bundle that is not quite right', () => {
     expect(findings.notices.map(english).join(' ')).toMatch(/no speed/);
   });
 
+  it.each([
+    ['more elements than find room', { rollingElements: 30 }],
+    ['a right contact angle', { contactAngle_deg: 90 }],
+  ])('with a bearing of %s takes its geometry for unknown, and says so', async (_, wrong) => {
+    const { visit, provider } = bearing();
+    const wheelBearing = { ...visit.vehicle.wheelBearing!, ...wrong };
+    const findings = await judge({
+      visit: { ...visit, vehicle: { ...visit.vehicle, wheelBearing } },
+      provider,
+    });
+    expect(findings.notices.map(english).join(' ')).toContain('dimensions are those of no bearing');
+    const unknown = { ...visit, vehicle: { ...visit.vehicle, wheelBearing: null } };
+    expect(findings.sources).toEqual((await judge({ visit: unknown, provider })).sources);
+  });
+
   it('with a place that nobody knows still uses the others', async () => {
     const named = changed(bearing(), (v) => ({
       ...v,

@@ -1,6 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import { growTrees, type TrainingVisit } from '../../build/judge/grow-trees.ts';
+import { seenOtherwise } from '../../build/judge/seen-otherwise.ts';
 import { Dice } from '../../seeds/other-drives/crude-drive.ts';
+import { Random } from '../../seeds/road-drive/random.ts';
 import { SOURCE_KINDS } from '../../shared/diagnosis/emission.ts';
 import { sumOfTrees, TREES } from '../../shared/diagnosis/judge/trees.ts';
 
@@ -51,6 +53,28 @@ describe('trees grown on visits', () => {
   it('come out the same from the same visits', () => {
     expect(growTrees(visits(400))).toEqual(grown);
   });
+});
+
+it('a visit seen otherwise is shifted and stretched alike for all suspects; shares, counts and gaps stay', () => {
+  const visit: TrainingVisit = {
+    guilty: 0,
+    suspects: [9, 4, -3].map((x) => ({
+      kind: 'tyre',
+      features: {
+        'own.con': x,
+        'tone.count': x,
+        'coh0.mine': x / 10,
+        'model.llr': x,
+        ...(x > 0 && { delay: x }),
+      },
+    })),
+  };
+  const [a, b, c] = seenOtherwise(visit, new Random(1)).suspects.map((s) => s.features);
+  const stretch = (a!['own.con']! - b!['own.con']!) / 5;
+  expect(stretch).not.toBeCloseTo(1, 3);
+  expect((b!['own.con']! - c!['own.con']!) / 7).toBeCloseTo(stretch, 9);
+  expect(a!['model.llr']! / c!['model.llr']!).toBeCloseTo(-3, 9);
+  expect([a!['tone.count'], b!['coh0.mine'], c!.delay]).toEqual([9, 0.4, undefined]);
 });
 
 it('what the features moved is the way from the roots to the sum, in every kind’s trees', () => {

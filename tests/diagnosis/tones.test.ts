@@ -1,5 +1,6 @@
 import { expect, it } from 'vitest';
 import type { ChannelMeasure } from '../../shared/diagnosis/measure-run.ts';
+import { toneOrigins } from '../../shared/diagnosis/tone-origin.ts';
 import { tones } from '../../shared/diagnosis/tones.ts';
 
 const STEP = 1 / 16;
@@ -34,7 +35,7 @@ const channel = (
 });
 
 it('gives each clear line once, at every pickup of its run, in dB', () => {
-  const found = tones([
+  const found = tones({ layout: 'rwd' }, [
     channel(0, 'transmission', [{ order: 37, power: 1 }]),
     channel(0, 'hub-rear-left', [{ order: 37, power: 0.01 }]),
     channel(1, 'hub-rear-left', [{ order: 21, power: 0.1 }]),
@@ -49,6 +50,28 @@ it('gives each clear line once, at every pickup of its run, in dB', () => {
 });
 
 it('finds none in a floor, and leaves the wheels’ own turning to the wheels', () => {
-  expect(tones([channel(0, 'transmission', [])])).toEqual([]);
-  expect(tones([channel(0, 'transmission', [{ order: 1, power: 1 }])])).toEqual([]);
+  expect(tones({ layout: 'rwd' }, [channel(0, 'transmission', [])])).toEqual([]);
+  expect(tones({ layout: 'rwd' }, [channel(0, 'transmission', [{ order: 1, power: 1 }])])).toEqual([]);
+});
+
+it('says by arithmetic what could make a tone, and no gear when it was changed', () => {
+  const vehicle = {
+    layout: 'rwd',
+    finalDrive: { rear: { ringTeeth: 41, pinionTeeth: 11 } },
+    engine: { cylinders: 4 },
+  } as const;
+  const originOf = toneOrigins(vehicle, 1.5);
+  // The propshaft turns 41 / 11 = 3.727 times for a wheel's turn, the crankshaft 1.5 times that.
+  const orders = { mesh: 41, propshaft: 41 / 11, crank: (1.5 * 1.5 * 41) / 11, wheel: 7, stray: 10.37 };
+  for (const [origin, order] of Object.entries(orders)) expect(originOf(order), origin).toBe(origin);
+  expect(toneOrigins(vehicle, null)(orders.crank)).toBe('stray');
+
+  const drive = channel(0, 'transmission', [{ order: orders.crank, power: 1 }]);
+  const inGear = (gearRatio: number) => ({
+    ...drive.stretches[0]!,
+    stretch: { ...drive.stretches[0]!.stretch, gearRatio },
+  });
+  const heardIn = (...gears: number[]) => tones(vehicle, [{ ...drive, stretches: gears.map(inGear) }]);
+  expect(heardIn(1.5, 1.5).map((t) => t.origin)).toEqual(['crank']);
+  expect(heardIn(1.5, 1.2).map((t) => t.origin)).toEqual(['stray']);
 });

@@ -8,6 +8,7 @@ import { openApp } from '../../electron/service/open-app.ts';
 import { randomScenario, writeScenarioBundle } from '../../seeds/scenarios/index.ts';
 import type { AnalysisProgress } from '../../shared/contract/findings-requests.ts';
 import type { RequestInput, RequestName, RequestOutput } from '../../shared/contract/requests.ts';
+import { DIAGNOSIS_METHOD } from '../../shared/diagnosis/findings.ts';
 import { english } from '../english.ts';
 
 /** The findings behind their requests, on a simulated car whose rear differential sings, 2 runs of 12 s. */
@@ -143,7 +144,7 @@ it('takes in what was found by hand and eye', async () => {
   expect(english(found.text)).toContain('flakes on the magnet');
 }, 60_000);
 
-it('says that findings are out of date when a fact was changed or a run was added', async () => {
+it('says that findings are out of date when a fact or the method was changed, or a run was added', async () => {
   const { vehicle } = await ask('vehicles.page', { vehicleId });
   const { id: _, createdAt: __, ...input } = vehicle;
   const changed = { ...input, spec: { ...input.spec, rollingCircumference_m: 1.7 } };
@@ -152,8 +153,14 @@ it('says that findings are out of date when a fact was changed or a run was adde
   await ask('vehicles.change', { vehicleId, vehicle: input });
   expect((await ask('findings.get', { visitId }))!.outOfDate).toBeNull();
 
-  const { runs } = await ask('visits.get', { visitId });
   const garage = openGarage(join(folder, 'data', 'garage.db'));
+  const stored = garage.findings.ofVisit(visitId)!;
+  garage.findings.keep({ ...stored, madeFrom: stored.madeFrom.replace(DIAGNOSIS_METHOD, 'an older one') });
+  expect((await ask('findings.get', { visitId }))!.outOfDate).toBe('method');
+  garage.findings.keep(stored);
+  expect((await ask('findings.get', { visitId }))!.outOfDate).toBeNull();
+
+  const { runs } = await ask('visits.get', { visitId });
   const { sampleRate_Hz, channels, orderLines } = runs[0]!;
   const added = garage.runs.start({
     visitId,

@@ -17,6 +17,8 @@ export type Heard = {
   readonly net: RunningGearNet;
   /** Natural logs by which each family's model speaks for a source; see `posterior.ts`. */
   readonly contributions: ReadonlyMap<Source, ReadonlyMap<FamilyId, number>>;
+  /** The same of all families together. */
+  readonly likelihoods: ReadonlyMap<Source, number>;
 };
 
 /** What tells for or against one suspect, by name; NaN where it was not measured. */
@@ -37,6 +39,9 @@ export function suspect(source: Source, { channels, net }: Heard): Suspect {
   const limit = Math.max(ON_THE_PART, nearest + 0.05);
   return { source, nearest, hops, hears: (position) => hops(position) <= limit };
 }
+
+/** Hubs are alike, so that one can be held against another as it is. */
+export const isHub = (position: Position): boolean => position.startsWith('hub-');
 
 export const finite = (values: readonly number[]): number[] => values.filter((v) => Number.isFinite(v));
 /** NaN for none. */

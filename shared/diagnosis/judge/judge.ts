@@ -67,13 +67,15 @@ const BAND_OF_OCTAVE = [
 ] as const;
 const BAND_OF_ANSWER = { lo: 'bandLow', mid: 'bandMid', hi: 'bandHigh' } as const;
 
+const OF_NO_FAMILY = /^(coh\d|any|shape|model|own)$/;
+
 /** The family of noise that a feature is about; null when it is about none. */
 function familyOf(feature: string, source: Source): FamilyId | null {
   const [name, part] = feature.split('.') as [string, string | undefined];
-  if (part === undefined || name.startsWith('coh')) return null;
+  if (part === undefined || OF_NO_FAMILY.test(name)) return null;
   if (name.startsWith('oct')) return BAND_OF_OCTAVE[Number(name.slice(3))]!;
   if (name in BAND_OF_ANSWER) return BAND_OF_ANSWER[name as keyof typeof BAND_OF_ANSWER];
-  if (name === 'tone') return 'otherLines';
+  if (name === 'share' || /tone$/i.test(name)) return 'otherLines';
   const front = source === 'differential-front';
   if (name === 'ownMesh') return front ? 'meshFront' : 'meshRear';
   if (name === 'otherMesh') return front ? 'meshRear' : 'meshFront';

@@ -1,6 +1,15 @@
 import type { DrivingState } from '../../driveline/words.ts';
 import { LEVEL_BANDS } from '../front-end.ts';
-import { finite, type Heard, highest, mean, middle, type Suspect, type SuspectFeatures } from './heard.ts';
+import {
+  finite,
+  type Heard,
+  highest,
+  isHub,
+  mean,
+  middle,
+  type Suspect,
+  type SuspectFeatures,
+} from './heard.ts';
 import { levelIn, OCTAVES } from './level-profile.ts';
 
 /** Farther away all places are alike far. */
@@ -8,7 +17,8 @@ const FAR_HOPS = 3.5;
 
 /**
  * Octave by octave: how much louder the suspect is than the middle (`med`) and the loudest (`max`) of the other
- * places, how far the loudest place stands out (`peak`), and how the level falls with every hop (`slope`), dB.
+ * places, how far the loudest place stands out (`peak`), and how the level falls with every hop (`slope`), dB. `any` is
+ * the octave that stands out most, since nobody knows beforehand where a fault sounds, and `any.alike` against hubs only.
  */
 export function levelEvidence({ profiles }: Heard, who: Suspect): SuspectFeatures {
   const out: SuspectFeatures = {};
@@ -29,7 +39,45 @@ export function levelEvidence({ profiles }: Heard, who: Suspect): SuspectFeature
       ),
     );
   }
+  const hubs = off.filter((p) => isHub(p.channel.position));
+  const onHub = on.filter((p) => isHub(p.channel.position));
+  out['any.alike'] = highest(
+    finite(
+      OCTAVES.map(
+        (_, b) =>
+          highest(finite(onHub.map((p) => p.over_db[b]!))) - highest(finite(hubs.map((p) => p.over_db[b]!))),
+      ),
+    ),
+  );
+  const most = (part: string): number => highest(finite(OCTAVES.map((_, b) => out[`oct${b}.${part}`]!)));
+  out['any.med'] = most('med');
+  out['any.con'] = most('max');
+  out['any.peak'] = most('peak');
   return out;
+}
+
+/**
+ * The octave that stands out most from the colour of its own place and from the same octave elsewhere: what is left
+ * when a clamp's gain and the car's loudness are taken away. On the suspect (`on`), over all others (`con`), and
+ * anywhere (`peak`), dB.
+ */
+export function shapeEvidence({ profiles }: Heard, who: Suspect): SuspectFeatures {
+  const centred = profiles.map(({ channel, over_db }) => {
+    const own = middle(finite(over_db));
+    return { channel, over_db: over_db.map((level) => level - own) };
+  });
+  const usual = OCTAVES.map((_, b) => middle(finite(centred.map((p) => p.over_db[b]!))));
+  const outstanding = centred.map(({ channel, over_db }) => ({
+    hears: who.hears(channel.position),
+    over_db: highest(finite(over_db.map((level, b) => level - usual[b]!))),
+  }));
+  const of = (hears: boolean): number =>
+    highest(finite(outstanding.flatMap((p) => (p.hears === hears ? [p.over_db] : []))));
+  return {
+    'shape.on': of(true),
+    'shape.con': of(true) - of(false),
+    'shape.peak': profiles.length > 1 ? highest(finite(outstanding.map((p) => p.over_db))) : Number.NaN,
+  };
 }
 
 /** Least squares with one square hop added below the line: two near places tell no slope. */
@@ -48,22 +96,19 @@ const ANSWER_BANDS = [
 ] as const;
 
 /**
- * How the noise on the suspect changes with the driving, dB: from engine braking and from no load to power, and from
- * the right wheels loaded to the left (`sway`, turned so that above zero the suspect's own side is louder when loaded).
+ * How the noise on the suspect changes with the driving, dB: from engine braking and from no load to power, and between
+ * swaying left and right. Which side a sway loads depends on who marked it, so there only the size counts.
  */
 export function answerEvidence({ profiles }: Heard, who: Suspect): SuspectFeatures {
   const out: SuspectFeatures = {};
   const on = profiles.filter((p) => who.hears(p.channel.position));
-  const side = who.source.endsWith('left') ? 1 : who.source.endsWith('right') ? -1 : Number.NaN;
   for (const [name, from, to] of ANSWER_BANDS) {
     const level = (state: DrivingState): number =>
       middle(finite(on.map((p) => levelIn(p.channel, from, to, state))));
     const drive = level('drive');
-    const sway = level('swayLeft') - level('swayRight');
     out[`${name}.driveCoast`] = drive - level('coast');
     out[`${name}.driveFloat`] = drive - level('float');
-    out[`${name}.sway`] = side * sway;
-    out[`${name}.swayAbs`] = Math.abs(sway);
+    out[`${name}.sway`] = Math.abs(level('swayLeft') - level('swayRight'));
   }
   return out;
 }

@@ -1,6 +1,7 @@
 import type { DrivingState, Position } from '../../driveline/words.ts';
 import { LEVEL_BANDS } from '../front-end.ts';
 import type { ChannelMeasure } from '../measure-run.ts';
+import { isHub } from './heard.ts';
 
 /** Octaves from 50 Hz on, as the quarter octaves of the front end that they hold. */
 export const OCTAVES = Array.from(
@@ -27,7 +28,7 @@ const USUAL_DB: Readonly<Record<string, readonly number[]>> = {
 };
 
 function usualAt(position: Position): readonly number[] {
-  if (position.startsWith('hub-')) return USUAL_DB.hub!;
+  if (isHub(position)) return USUAL_DB.hub!;
   if (position.endsWith('-pinion')) return USUAL_DB.pinion!;
   return USUAL_DB[position] ?? USUAL_DB.casing!;
 }

@@ -98,6 +98,8 @@ export const FINDINGS: SameKeys<typeof en> = {
   'notice.speedUnusable': 'die Geschwindigkeitswerte sind nicht zu gebrauchen ({{why}})',
   'notice.segmentsUnused':
     '{{unusable}} von {{all}} Abschnitten sind leer, zu kurz, zu langsam oder jenseits der Aufnahme und wurden nicht benutzt',
+  'notice.noSuchBearing':
+    'Die Maße des Radlagers gehören zu keinem Lager: So viele Wälzkörper dieses Durchmessers passen nicht auf den Teilkreis, oder der Druckwinkel ist ein rechter. Sie wurden nicht verwendet; in den Fahrzeugdaten berichtigen.',
   'notice.noStates': 'es waren keine Fahrzustände markiert; daher wurde die ganze Fahrt als einer genommen',
   'notice.noSegmentUsable':
     'kein markierter Abschnitt ist brauchbar; daher wurde die ganze Fahrt als einer genommen',

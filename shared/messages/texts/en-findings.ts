@@ -89,6 +89,8 @@ export const FINDINGS = {
   'notice.speedUnusable': 'the speed readings cannot be used ({{why}})',
   'notice.segmentsUnused':
     '{{unusable}} of {{all}} segments are empty, too short, too slow or beyond the recording and were not used',
+  'notice.noSuchBearing':
+    'The wheel bearing’s dimensions are those of no bearing: so many elements of this diameter do not fit on the pitch circle, or the contact angle is a right one. They were not used; correct them in the vehicle’s data.',
   'notice.noStates': 'no driving states were marked, so the whole drive was taken as one',
   'notice.noSegmentUsable': 'no marked segment is usable, so the whole drive was taken as one',
   'doubt.misplaced':
