@@ -23,6 +23,8 @@ const { values } = parseArgs({
     keep: { type: 'string', default: join(import.meta.dirname, 'out/judge-visits') },
   },
 });
+/** How often each visit is seen otherwise, beside as it was. */
+const OTHER_WORLDS = 2;
 const first = Number(values.first);
 const last = first + Number(values.visits);
 mkdirSync(values.keep, { recursive: true });
@@ -62,7 +64,8 @@ for (const simulator of SIMULATORS) {
   }
 }
 const random = new Random('other worlds');
-const trees = growTrees([...visits, ...visits.map((visit) => seenOtherwise(visit, random))]);
+const otherwise = Array.from({ length: OTHER_WORLDS }, () => visits.map((v) => seenOtherwise(v, random)));
+const trees = growTrees([visits, ...otherwise].flat());
 const file = join(import.meta.dirname, '../shared/diagnosis/judge/trees.json');
 // A line for each tree, for those who compare.
 writeFileSync(file, `${JSON.stringify(trees).replaceAll(']],[[', ']],\n[[')}\n`);

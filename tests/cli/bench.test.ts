@@ -29,4 +29,4 @@ test('the analysis of a visit is timed with counted teeth and without, when the 
     teethCounted: { ...time, speed: 'sharp' },
     teethUncounted: { ...time, speed: 'steady' },
   });
-});
+}, 120_000);
