@@ -9,8 +9,12 @@ export function OrderHeads({ lines }: { lines: readonly LineLevels[] }) {
   return (
     <div className={styles.heads}>
       {groupLines(lines).map((group) => (
-        <div key={group.heading} className={styles.group} style={{ flexGrow: group.rest.length }}>
-          <span className={styles.part}>{group.heading}</span>
+        <div
+          key={`${group.heading} ${group.rest[0]}`}
+          className={styles.group}
+          style={{ flexGrow: group.rest.length }}
+        >
+          {group.heading && <span className={styles.part}>{group.heading}</span>}
           <span className={styles.multiples}>
             {group.rest.map((rest) => (
               <span key={rest} className={rest.includes(' ') ? styles.upright : undefined}>

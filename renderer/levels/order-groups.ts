@@ -29,6 +29,8 @@ export function groupLines(lines: readonly LineLevels[]): LineGroup[] {
     const most = Math.min(...words.map((w) => w.length - 1));
     let shared = 0;
     while (shared < most && words.every((w) => w[shared] === words[0]![shared])) shared++;
+    // Over a single bar there is no room for two words across: they stay with the multiple, upright.
+    if (group.length === 1 && shared > 1) shared = 0;
     return {
       heading: words[0]!.slice(0, shared).join(' '),
       rest: words.map((w) => w.slice(shared).join(' ')),

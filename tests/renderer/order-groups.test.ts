@@ -4,12 +4,12 @@ import { partOrders } from '../../shared/driveline/orders.ts';
 
 const line = (part: string, label: string, rms: (number | null)[] = []) => ({ part, label, rms });
 
-test('multiples of one part share its name', () => {
+test('multiples of one part share its name; two words over one bar stay with the multiple', () => {
   expect(
     groupLines([line('wheel', 'wheel 1×'), line('wheel', 'wheel 2×'), line('engine', 'engine firing 1×')]),
   ).toEqual([
     { heading: 'wheel', rest: ['1×', '2×'] },
-    { heading: 'engine firing', rest: ['1×'] },
+    { heading: '', rest: ['engine firing 1×'] },
   ]);
 });
 

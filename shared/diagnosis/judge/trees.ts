@@ -13,6 +13,7 @@ export type TreeNode =
 
 /** What `npm run fit-judge` wrote; `README.md` says how. */
 export type JudgeTrees = {
+  /** How many they were grown on, each counted as often as it was seen. */
   readonly visits: number;
   /** Names of the features that splits count. */
   readonly features: readonly string[];

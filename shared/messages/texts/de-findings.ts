@@ -73,7 +73,7 @@ export const FINDINGS: SameKeys<typeof en> = {
   'next.soundAlike':
     'Diese beiden Teile liegen nebeneinander und können an der Radnabe gleich klingen: {{part, part}} und {{axle, part}}. Diese Stelle sagt, welches von ihnen das Geräusch macht.',
   'next.suspectedMost':
-    'Dieses Teil steht am stärksten im Verdacht, und noch kein Aufnehmer saß darauf: {{part, part}}.',
+    'Dieses Teil gehört zu den ersten im Verdacht, und noch kein Aufnehmer saß darauf: {{part, part}}.',
   'next.parts':
     'Wie laut es hier ankommt ({{place, place}}), unterscheidet zwischen diesen: {{nearest, part}} und {{farthest, part}}.',
   'next.onTheWay': 'Vergleicht den Pegel auf dem Weg dorthin: {{place, place}}.',

@@ -67,7 +67,7 @@ export const FINDINGS = {
     'Both hubs could be hearing the axle between them: on the {{place, place}} it is heard first hand.',
   'next.soundAlike':
     'The {{part, part}} and the {{axle, part}} beside it can sound alike at the hub: this place tells which of them makes the noise.',
-  'next.suspectedMost': 'The {{part, part}} is suspected most, and no pickup has been on it yet.',
+  'next.suspectedMost': 'The {{part, part}} is among the first suspects, and no pickup has been on it yet.',
   'next.parts':
     'How loud it arrives at the {{place, place}} parts the {{nearest, part}} from the {{farthest, part}}.',
   'next.onTheWay': 'Compares the level on the way to the {{place, place}}.',
