@@ -1,20 +1,17 @@
-import { crudeVisit, partsOf, placesOf } from '../../seeds/other-drives/crude-drive.ts';
+import { crudeVisit, placesOf } from '../../seeds/other-drives/crude-drive.ts';
+import { partsOf } from '../../seeds/other-drives/drive-visit.ts';
 import { plainPlaces, plainVisit } from '../../seeds/other-drives/plain-drive.ts';
 import { textbookPlaces, textbookVisit } from '../../seeds/other-drives/textbook-drive.ts';
 import { Random } from '../../seeds/road-drive/random.ts';
 import { otherPhysics, randomScenario } from '../../seeds/scenarios/index.ts';
 import { kindOf, SOURCE_KINDS } from '../../shared/diagnosis/emission.ts';
-import {
-  type Driveline,
-  possibleSources,
-  runningGearNet,
-  usefulPositions,
-} from '../../shared/diagnosis/graph.ts';
+import { type Driveline, possibleSources, usefulPositions } from '../../shared/diagnosis/graph.ts';
 import type { SamplesProvider, VisitToAnalyse } from '../../shared/diagnosis/visit-input.ts';
 import { type Position, SOURCES, type Source } from '../../shared/driveline/words.ts';
+import { closingIn } from '../evaluation/closing-in.ts';
 import { rendered } from '../evaluation/visits.ts';
 
-/** Simulators that share no code but kinematics, and two of them under laws drawn anew for every car. */
+/** Simulators that share no law but kinematics, and two of them under laws drawn anew for every car. */
 export const SIMULATORS = ['road', 'roadOtherwise', 'plain', 'plainOtherwise', 'crude', 'textbook'] as const;
 export type Simulator = (typeof SIMULATORS)[number];
 
@@ -83,23 +80,7 @@ function placementsFor(
   places: readonly Position[],
   random: Random,
 ): Position[][] {
-  const aim = aimOf(source, driveline, random);
-  const net = runningGearNet(driveline);
-  const pickups = random.integer(2, 8);
-  const runs = random.integer(1, 3);
-  return Array.from({ length: runs }, (_, run) => {
-    const chosen = new Set<Position>();
-    if (run === runs - 1 && aim !== 'none') {
-      const nearest = random
-        .shuffle([...places])
-        .sort((a, b) => net.path(aim, a).hops - net.path(aim, b).hops);
-      chosen.add(nearest[0]!);
-      const rival = nearest.find((place) => !net.isOn(aim, place));
-      if (rival) chosen.add(rival);
-    }
-    for (const place of random.shuffle([...places])) if (chosen.size < pickups) chosen.add(place);
-    return [...chosen];
-  });
+  return closingIn(aimOf(source, driveline, random), driveline, places, random);
 }
 
 function aimOf(source: Source, driveline: Driveline, random: Random): Source {

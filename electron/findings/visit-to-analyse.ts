@@ -18,11 +18,11 @@ export interface AnalysisInput {
 }
 
 /** The method, and a checksum over visit and inspection: findings that were made from others are out of date. */
-function madeFrom(method: string, visit: VisitToAnalyse, inspection: Inspection | null): string {
+function madeFrom(visit: VisitToAnalyse, inspection: Inspection | null): string {
   const checksum = createHash('sha256')
     .update(JSON.stringify([visit, inspection]))
     .digest('hex');
-  return `${method}: ${checksum}`;
+  return `${DIAGNOSIS_METHOD}: ${checksum}`;
 }
 
 const checksumOf = (text: string): string => text.slice(text.lastIndexOf(' ') + 1);
@@ -47,6 +47,6 @@ export function visitToAnalyse(garage: Garage, recordings: RecordingsFolder, vis
     inspection,
     runIds: runs.map((run) => run.id),
     paths: runs.map((run) => recordings.file(run.file)),
-    madeFrom: madeFrom(DIAGNOSIS_METHOD, visit, inspection),
+    madeFrom: madeFrom(visit, inspection),
   };
 }

@@ -1,6 +1,18 @@
-import type { RunSamples, VisitToAnalyse } from '../../shared/diagnosis/visit-input.ts';
+import type { VisitToAnalyse } from '../../shared/diagnosis/visit-input.ts';
 import { bearingRates } from '../../shared/driveline/bearing.ts';
-import type { DrivingState, Source } from '../../shared/driveline/words.ts';
+import type { DriveLayout, DrivingState, Source } from '../../shared/driveline/words.ts';
+import { Dice } from './dice.ts';
+import {
+  type DriveVisit,
+  driveRun,
+  driveVisit,
+  FULL_SCALE_M_S2,
+  finalDrives,
+  mix,
+  partsOf,
+  STATES,
+  stateAt,
+} from './drive-visit.ts';
 
 /**
  * A second road drive, crude on purpose and unlike `road-drive`: places have coordinates, noise fades
@@ -44,41 +56,14 @@ export function metresBetween(source: Source, place: string): number {
   return Math.hypot(x - px, y - py);
 }
 
-/** A small generator of its own (Park & Miller, Comm. ACM 31, 1988). */
-export class Dice {
-  #state: number;
-  constructor(seed: number) {
-    this.#state = ((seed * 2654435761) % 2147483646) + 1;
-    for (let i = 0; i < 5; i++) this.uniform();
-  }
-  uniform(from = 0, to = 1): number {
-    this.#state = (this.#state * 48271) % 2147483647;
-    return from + ((to - from) * this.#state) / 2147483647;
-  }
-  normal(): number {
-    return Math.sqrt(-2 * Math.log(this.uniform(1e-12))) * Math.cos(2 * Math.PI * this.uniform());
-  }
-  pick<T>(from: readonly T[]): T {
-    return from[Math.min(from.length - 1, Math.floor(this.uniform() * from.length))]!;
-  }
-}
-
 export interface CrudeOptions {
   readonly source: Source;
-  readonly layout: 'fwd' | 'rwd' | 'awd';
+  readonly layout: DriveLayout;
   readonly placements: readonly (readonly string[])[];
   /** Fault over the healthy part, dB. */
   readonly excess_db: number;
   readonly rate_Hz?: number;
   readonly seconds?: number;
-}
-
-export interface CrudeVisit {
-  readonly visit: VisitToAnalyse;
-  readonly truth: Source;
-  readonly provider: (run: number) => Promise<RunSamples>;
-  /** One array per channel of each run, for tests that spoil them. */
-  readonly samples: Float32Array[][];
 }
 
 const BEARING = { rollingElements: 12, elementDiameter_mm: 9.5, pitchDiameter_mm: 54, contactAngle_deg: 20 };
@@ -88,10 +73,8 @@ const CIRCUMFERENCE_M = 1.95;
 const GEAR_RATIO = 1.15;
 const CYLINDERS = 4;
 
-const STATES: readonly DrivingState[] = ['drive', 'coast', 'float', 'swayLeft', 'swayRight'];
-
 /** Builds the visit; every choice follows from the seed. */
-export function crudeVisit(seed: number, options: CrudeOptions): CrudeVisit {
+export function crudeVisit(seed: number, options: CrudeOptions): DriveVisit {
   const { source, layout, placements, excess_db, rate_Hz = 20_000, seconds = 15 } = options;
   const dice = new Dice(seed);
   const trueCircumference = CIRCUMFERENCE_M * dice.uniform(0.985, 1.015);
@@ -109,20 +92,19 @@ export function crudeVisit(seed: number, options: CrudeOptions): CrudeVisit {
     const channels = placement.map(() => new Float32Array(frames));
     const gains = placement.map(() => 10 ** (dice.uniform(-3, 3) / 20));
     const span = seconds / STATES.length;
+    const state = stateAt(STATES, seconds);
     for (const part of parts) {
       const level = healthy.get(part)! + (part === source ? excess_db : 0);
       const signal = partSignal(part, frames, rate_Hz, dice, {
         wheel_Hz: (t) => v(t) / 3.6 / trueCircumference,
-        state: (t) => STATES[Math.min(STATES.length - 1, Math.floor(t / span))]!,
+        state,
         faulty: part === source,
         slip,
         layout,
       });
       placement.forEach((place, c) => {
         const path_db = level - perMetre_db * metresBetween(part, place) + 2 * dice.normal();
-        const gain = 0.1 * gains[c]! * 10 ** (path_db / 20);
-        const out = channels[c]!;
-        for (let i = 0; i < frames; i++) out[i] = out[i]! + gain * signal[i]!;
+        mix(channels[c]!, signal, 0.1 * gains[c]! * 10 ** (path_db / 20));
       });
     }
     const road_db = placement.map((place) => (place.startsWith('hub') ? 0 : -6) + 2 * dice.normal());
@@ -134,73 +116,34 @@ export function crudeVisit(seed: number, options: CrudeOptions): CrudeVisit {
         out[i] = out[i]! + gain * (2.5 * low + 0.25 * dice.normal());
       }
     });
-    for (const out of channels) for (let i = 0; i < frames; i++) out[i] = out[i]! / 50;
+    for (const out of channels) for (let i = 0; i < frames; i++) out[i] = out[i]! / FULL_SCALE_M_S2;
     samples.push(channels);
     const t_s = Array.from({ length: 2 * seconds }, (_, k) => k / 2);
-    runs.push({
-      file: `run-${r + 1}.wav`,
-      channels: placement.map((position, c) => ({
-        channel: c + 1,
-        role: 'vibration' as const,
-        position,
-        fullScale_m_s2: 50,
-      })),
-      speed: { t_s, v_km_h: t_s.map((t) => Math.round(10 * v(Math.max(0, t - 0.6))) / 10) },
-      segments: STATES.map((state, k) => ({
-        from_s: k * span + 0.1,
-        to_s: (k + 1) * span - 0.1,
-        state,
-        gearRatio: GEAR_RATIO,
-      })),
-    });
+    runs.push(
+      driveRun(r, placement, {
+        speed: { t_s, v_km_h: t_s.map((t) => Math.round(10 * v(Math.max(0, t - 0.6))) / 10) },
+        segments: STATES.map((now, k) => ({
+          from_s: k * span + 0.1,
+          to_s: (k + 1) * span - 0.1,
+          state: now,
+          gearRatio: GEAR_RATIO,
+        })),
+      }),
+    );
   }
-  return {
-    truth: source,
-    samples,
-    visit: {
-      vehicle: {
-        layout,
-        odometer_km: 90_000,
-        rollingCircumference_m: CIRCUMFERENCE_M,
-        wheelBearing: BEARING,
-        finalDrive: { front: layout === 'rwd' ? null : FRONT, rear: layout === 'fwd' ? null : REAR },
-        engine: { cylinders: CYLINDERS },
-        electricDrive: false,
-      },
-      runs,
-    },
-    provider: (run) => Promise.resolve(samplesOf(samples[run]!, rate_Hz)),
+  const vehicle = {
+    layout,
+    odometer_km: 90_000,
+    rollingCircumference_m: CIRCUMFERENCE_M,
+    wheelBearing: BEARING,
+    finalDrive: finalDrives(layout, FRONT, REAR),
+    engine: { cylinders: CYLINDERS },
+    electricDrive: false,
   };
+  return driveVisit(source, { vehicle, runs }, samples, rate_Hz);
 }
 
-export function samplesOf(channels: readonly Float32Array[], sampleRate_Hz: number): RunSamples {
-  const frames = channels[0]!.length;
-  return {
-    sampleRate_Hz,
-    frames,
-    channels: channels.length,
-    read(first, count, out) {
-      const n = Math.max(0, Math.min(count, frames - first));
-      for (const [k, c] of channels.entries()) out[k]!.set(c.subarray(first, first + n));
-      return Promise.resolve(n);
-    },
-    close: () => Promise.resolve(),
-  };
-}
-
-export function partsOf(layout: 'fwd' | 'rwd' | 'awd'): Source[] {
-  const corners = ['front-left', 'front-right', 'rear-left', 'rear-right'] as const;
-  return [
-    ...corners.map((c) => `wheel-bearing-${c}` as const),
-    ...corners.map((c) => `tyre-${c}` as const),
-    ...(layout === 'rwd' ? [] : (['differential-front'] as const)),
-    ...(layout === 'fwd' ? [] : (['differential-rear', 'propshaft-centre-bearing'] as const)),
-    'transmission',
-    'engine',
-  ];
-}
-
-export function placesOf(layout: 'fwd' | 'rwd' | 'awd'): string[] {
+export function placesOf(layout: DriveLayout): string[] {
   return Object.keys(PLACES).filter(
     (p) =>
       !(layout === 'fwd' && /differential-rear|propshaft|transfer/.test(p)) &&
@@ -213,7 +156,7 @@ type Motion = {
   readonly state: (t: number) => DrivingState;
   readonly faulty: boolean;
   readonly slip: number;
-  readonly layout: 'fwd' | 'rwd' | 'awd';
+  readonly layout: DriveLayout;
 };
 
 /** One part's own noise at unit strength. */

@@ -1,4 +1,4 @@
-import type { Dice } from './crude-drive.ts';
+import type { Dice } from './dice.ts';
 
 /** White noise through a second-order band pass, freed of its gain: mean square about 1. */
 export function bandNoise(
@@ -25,6 +25,18 @@ export function bandNoise(
   const scale = 1 / Math.sqrt(power / frames);
   for (let i = 0; i < frames; i++) out[i] = out[i]! * scale;
   return out;
+}
+
+/** `bandNoise` of that many octaves around a frequency. */
+export function noiseAround(
+  frames: number,
+  rate_Hz: number,
+  centre_Hz: number,
+  octaves: number,
+  dice: Dice,
+): Float32Array {
+  const half = 2 ** (octaves / 2);
+  return bandNoise(frames, rate_Hz, centre_Hz / half, centre_Hz * half, dice);
 }
 
 /** Blows at a multiple of a shaft, each ringing for about a millisecond. */

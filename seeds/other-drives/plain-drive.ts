@@ -1,8 +1,20 @@
 import type { VisitToAnalyse } from '../../shared/diagnosis/visit-input.ts';
 import { bearingRates } from '../../shared/driveline/bearing.ts';
-import type { DrivingState, Source } from '../../shared/driveline/words.ts';
-import { type CrudeVisit, Dice, partsOf, samplesOf } from './crude-drive.ts';
-import { bandNoise, lowPassed, strike } from './noises.ts';
+import type { DriveLayout, Source } from '../../shared/driveline/words.ts';
+import { Dice } from './dice.ts';
+import {
+  type DriveVisit,
+  dB,
+  driveRun,
+  driveVisit,
+  FULL_SCALE_M_S2,
+  finalDrives,
+  mix,
+  partsOf,
+  STATES,
+  stateAt,
+} from './drive-visit.ts';
+import { bandNoise, lowPassed, noiseAround, strike } from './noises.ts';
 
 /**
  * A third road drive with assumptions of its own, so that what the diagnosis believes is held against three: noise
@@ -38,9 +50,7 @@ const REAR: typeof JOINTS = [
   ['differential-rear-pinion', 'propshaft-centre-bearing', 1],
 ];
 
-type Layout = 'fwd' | 'rwd' | 'awd';
-
-function jointsOf(layout: Layout): (readonly [string, string, number])[] {
+function jointsOf(layout: DriveLayout): (readonly [string, string, number])[] {
   const joints = [...JOINTS];
   if (layout !== 'rwd') joints.push(...FRONT);
   if (layout !== 'fwd') joints.push(...REAR);
@@ -56,7 +66,7 @@ function jointsOf(layout: Layout): (readonly [string, string, number])[] {
   return joints;
 }
 
-export function plainPlaces(layout: Layout): string[] {
+export function plainPlaces(layout: DriveLayout): string[] {
   const inside = new Set(['engine', 'body', 'differential-front', 'differential-rear']);
   return [...new Set(jointsOf(layout).flatMap((joint) => joint.slice(0, 2) as [string, string]))].filter(
     (n) => !inside.has(n),
@@ -64,7 +74,7 @@ export function plainPlaces(layout: Layout): string[] {
 }
 
 /** Length of the shortest way from a part to every place. */
-export function hopsOf(part: Source, layout: Layout): Map<string, number> {
+export function hopsOf(part: Source, layout: DriveLayout): Map<string, number> {
   const hops = new Map([[part.replace(/^(wheel-bearing|tyre)/, 'hub'), 0]]);
   const joints = jointsOf(layout);
   for (let changed = true; changed; ) {
@@ -92,7 +102,7 @@ function heavyTailed(dice: Dice): number {
 
 export interface PlainOptions {
   readonly source: Source;
-  readonly layout: Layout;
+  readonly layout: DriveLayout;
   readonly placements: readonly (readonly string[])[];
   /** Fault over the healthy part, dB. */
   readonly excess_db: number;
@@ -133,11 +143,9 @@ const otherLaws = (dice: Dice): Laws => ({
 });
 
 const RATE_HZ = 20_000;
-const STATES: readonly DrivingState[] = ['drive', 'coast', 'float', 'swayLeft', 'swayRight'];
-const dB = (level: number): number => 10 ** (level / 20);
 
 /** Builds the visit; every choice follows from the seed. */
-export function plainVisit(seed: number, options: PlainOptions): CrudeVisit {
+export function plainVisit(seed: number, options: PlainOptions): DriveVisit {
   const { source, layout, placements, excess_db, seconds = 12 } = options;
   const dice = new Dice(seed + 77_000);
   const laws = options.otherwise ? otherLaws(new Dice(seed + 99_000)) : USUAL_LAWS;
@@ -195,7 +203,7 @@ export function plainVisit(seed: number, options: PlainOptions): CrudeVisit {
     const drift_km_h = dice.uniform(-5, 5);
     const v = (t: number): number => speed_km_h + (drift_km_h * t) / seconds;
     const span_s = seconds / STATES.length;
-    const state = (t: number) => STATES[Math.min(STATES.length - 1, Math.floor(t / span_s))]!;
+    const state = stateAt(STATES, seconds);
     const gearOf = (k: number): number => gears[(k + r) % 2]!;
     const gear = (t: number): number => gearOf(Math.min(STATES.length - 1, Math.floor(t / span_s)));
     const growth = (speed_km_h / 80) ** dice.uniform(0.8, 2);
@@ -230,10 +238,7 @@ export function plainVisit(seed: number, options: PlainOptions): CrudeVisit {
       const both = faulty && laws.both > 0 && dice.uniform() < laws.both;
       const toneFault = faulty && (own.tones || both);
       const addNoise = (): void => {
-        const half = 2 ** (own.octaves / 2);
-        const extra = bandNoise(frames, RATE_HZ, own.fault_Hz / half, own.fault_Hz * half, dice);
-        const size = noise * dB(excess_db);
-        for (let i = 0; i < frames; i++) signal[i] = signal[i]! + size * extra[i]!;
+        mix(signal, noiseAround(frames, RATE_HZ, own.fault_Hz, own.octaves, dice), noise * dB(excess_db));
       };
       if (faulty && (!own.tones || both)) addNoise();
       if (part.startsWith('wheel-bearing')) {
@@ -281,13 +286,12 @@ export function plainVisit(seed: number, options: PlainOptions): CrudeVisit {
       placement.forEach((place, c) => {
         const loss_db = perHop_db * own.hops.get(place)! + pathOff.get(`${part} ${place}`)!;
         const gain = gains[c]! * growth * dB(-loss_db);
-        const out = channels[c]!;
         const hops = own.hops.get(place)!;
         const along =
           hops > 0 && laws.corner_Hz / hops < 0.4 * RATE_HZ
             ? lowPassed(signal, RATE_HZ, laws.corner_Hz / hops)
             : signal;
-        for (let i = 0; i < frames; i++) out[i] = out[i]! + gain * along[i]!;
+        mix(channels[c]!, along, gain);
       });
     }
     channels.forEach((out, c) => {
@@ -296,46 +300,33 @@ export function plainVisit(seed: number, options: PlainOptions): CrudeVisit {
       const size = gains[c]! * growth * dB((hub ? 0 : -9) + 3 * dice.normal());
       for (let i = 0; i < frames; i++) {
         out[i] =
-          (out[i]! + 0.15 * dB(laws.road_db) * size * road[i]! + 0.006 * gains[c]! * dice.normal()) / 50;
+          (out[i]! + 0.15 * dB(laws.road_db) * size * road[i]! + 0.006 * gains[c]! * dice.normal()) /
+          FULL_SCALE_M_S2;
       }
     });
     samples.push(channels);
     const t_s = Array.from({ length: seconds }, (_, k) => k);
-    runs.push({
-      file: `run-${r + 1}.wav`,
-      channels: placement.map((position, c) => ({
-        channel: c + 1,
-        role: 'vibration' as const,
-        position,
-        fullScale_m_s2: 50,
-      })),
-      speed: { t_s, v_km_h: t_s.map((t) => Math.round(v(Math.max(0, t - 0.8)))) },
-      segments: STATES.map((s, k) => ({
-        from_s: k * span_s + 0.1,
-        to_s: (k + 1) * span_s - 0.1,
-        state: s,
-        gearRatio: gearOf(k),
-      })),
-    });
+    runs.push(
+      driveRun(r, placement, {
+        speed: { t_s, v_km_h: t_s.map((t) => Math.round(v(Math.max(0, t - 0.8)))) },
+        segments: STATES.map((now, k) => ({
+          from_s: k * span_s + 0.1,
+          to_s: (k + 1) * span_s - 0.1,
+          state: now,
+          gearRatio: gearOf(k),
+        })),
+      }),
+    );
   }
   const known = (): boolean => dice.uniform() < 0.75;
-  return {
-    truth: source,
-    samples,
-    visit: {
-      vehicle: {
-        layout,
-        odometer_km: 90_000,
-        rollingCircumference_m: circumference_m,
-        wheelBearing: known() ? bearing : null,
-        finalDrive: known()
-          ? { front: layout === 'rwd' ? null : front, rear: layout === 'fwd' ? null : rear }
-          : null,
-        engine: { cylinders },
-        electricDrive: false,
-      },
-      runs,
-    },
-    provider: (run) => Promise.resolve(samplesOf(samples[run]!, RATE_HZ)),
+  const vehicle = {
+    layout,
+    odometer_km: 90_000,
+    rollingCircumference_m: circumference_m,
+    wheelBearing: known() ? bearing : null,
+    finalDrive: known() ? finalDrives(layout, front, rear) : null,
+    engine: { cylinders },
+    electricDrive: false,
   };
+  return driveVisit(source, { vehicle, runs }, samples, RATE_HZ);
 }

@@ -1,8 +1,21 @@
 import type { VisitToAnalyse } from '../../shared/diagnosis/visit-input.ts';
 import { bearingRates } from '../../shared/driveline/bearing.ts';
-import type { DrivingState, Source } from '../../shared/driveline/words.ts';
-import { type CrudeVisit, Dice, metresBetween, partsOf, placesOf, samplesOf } from './crude-drive.ts';
-import { bandNoise, peaking, strike } from './noises.ts';
+import type { DriveLayout, DrivingState, Source } from '../../shared/driveline/words.ts';
+import { metresBetween, placesOf } from './crude-drive.ts';
+import { Dice } from './dice.ts';
+import {
+  type DriveVisit,
+  dB,
+  driveRun,
+  driveVisit,
+  FULL_SCALE_M_S2,
+  finalDrives,
+  mix,
+  partsOf,
+  STATES,
+  stateAt,
+} from './drive-visit.ts';
+import { bandNoise, noiseAround, peaking, strike } from './noises.ts';
 import { hopsOf } from './plain-drive.ts';
 
 /**
@@ -11,21 +24,17 @@ import { hopsOf } from './plain-drive.ts';
  * for every car, from next to nothing to a lot.
  */
 
-type Layout = 'fwd' | 'rwd' | 'awd';
-
 export interface TextbookOptions {
   readonly source: Source;
-  readonly layout: Layout;
+  readonly layout: DriveLayout;
   readonly placements: readonly (readonly string[])[];
   readonly seconds?: number;
 }
 
 const RATE_HZ = 20_000;
-const STATES: readonly DrivingState[] = ['drive', 'coast', 'float', 'swayLeft', 'swayRight'];
-const dB = (level: number): number => 10 ** (level / 20);
 
 /** Places that both ways to measure a distance know. */
-export const textbookPlaces = (layout: Layout): string[] =>
+export const textbookPlaces = (layout: DriveLayout): string[] =>
   placesOf(layout).filter((place) => hopsOf('engine', layout).has(place));
 
 /** What a fault sounds like; several for each kind of part. */
@@ -40,7 +49,7 @@ const SIGNATURES: readonly [RegExp, readonly Signature[]][] = [
 ];
 
 /** Builds the visit; every choice follows from the seed. */
-export function textbookVisit(seed: number, options: TextbookOptions): CrudeVisit {
+export function textbookVisit(seed: number, options: TextbookOptions): DriveVisit {
   const { source, layout, placements, seconds = 15 } = options;
   const dice = new Dice(seed + 55_000);
   const elements = Math.round(dice.uniform(8, 16));
@@ -103,7 +112,7 @@ export function textbookVisit(seed: number, options: TextbookOptions): CrudeVisi
     const frames = RATE_HZ * seconds;
     const states = drivesAlike ? STATES.slice(0, 1) : STATES;
     const span_s = seconds / states.length;
-    const state = (t: number) => states[Math.min(states.length - 1, Math.floor(t / span_s))]!;
+    const state = stateAt(states, seconds);
     const from_km_h = dice.uniform(40, 100);
     const to_km_h = dice.uniform() < 0.5 ? from_km_h : Math.max(35, from_km_h + dice.uniform(-25, 25));
     const v = (t: number): number => from_km_h + ((to_km_h - from_km_h) * t) / seconds;
@@ -115,8 +124,7 @@ export function textbookVisit(seed: number, options: TextbookOptions): CrudeVisi
     const channels = placement.map(() => new Float32Array(frames));
     for (const part of parts) {
       const { level_dB, noise, octaves, hops, strays } = own.get(part)!;
-      const half = 2 ** (octaves / 2);
-      const signal = bandNoise(frames, RATE_HZ, noise / half, noise * half, dice);
+      const signal = noiseAround(frames, RATE_HZ, noise, octaves, dice);
       const size = dB(level_dB) * Math.SQRT1_2;
       for (let i = 0; i < frames; i++) signal[i] = size * signal[i]!;
       addTones(signal, turns, usualTones(part, car), dB(level_dB), dice);
@@ -125,8 +133,7 @@ export function textbookVisit(seed: number, options: TextbookOptions): CrudeVisi
       placement.forEach((place, c) => {
         const way = byMetre ? metresBetween(part, place) : hops.get(place)!;
         const gain = gains[c]! * dB(Math.max(airborne_dB, strays.get(place)! - loss_dB * way));
-        const out = channels[c]!;
-        for (let i = 0; i < frames; i++) out[i] = out[i]! + gain * signal[i]!;
+        mix(channels[c]!, signal, gain);
       });
     }
     channels.forEach((out, c) => {
@@ -137,43 +144,36 @@ export function textbookVisit(seed: number, options: TextbookOptions): CrudeVisi
       const road = bandNoise(frames, RATE_HZ, 15, dice.uniform(80, 400), dice);
       const rough = dB(road_dB + (placement[c]!.startsWith('hub') ? 0 : -6));
       for (let i = 0; i < frames; i++) {
-        out[i] = (out[i]! + gains[c]! * rough * road[i]! + loudness * dB(sensors_dB) * dice.normal()) / 50;
+        out[i] =
+          (out[i]! + gains[c]! * rough * road[i]! + loudness * dB(sensors_dB) * dice.normal()) /
+          FULL_SCALE_M_S2;
       }
     });
     samples.push(channels);
     const t_s = Array.from({ length: seconds + 1 }, (_, k) => k);
-    runs.push({
-      file: `run-${r + 1}.wav`,
-      channels: placement.map((position, c) => ({
-        channel: c + 1,
-        role: 'vibration' as const,
-        position,
-        fullScale_m_s2: 50,
-      })),
-      speed: { t_s, v_km_h: t_s.map((t) => Math.round(10 * v(t)) / 10) },
-      segments: states.map((s, k) => ({ from_s: k * span_s, to_s: (k + 1) * span_s, state: s, gearRatio })),
-    });
+    runs.push(
+      driveRun(r, placement, {
+        speed: { t_s, v_km_h: t_s.map((s) => Math.round(10 * v(s)) / 10) },
+        segments: states.map((now, k) => ({
+          from_s: k * span_s,
+          to_s: (k + 1) * span_s,
+          state: now,
+          gearRatio,
+        })),
+      }),
+    );
   }
   const known = (): boolean => dice.uniform() < 0.7;
-  return {
-    truth: source,
-    samples,
-    visit: {
-      vehicle: {
-        layout,
-        odometer_km: 120_000,
-        rollingCircumference_m: circumference_m,
-        wheelBearing: known() ? bearing : null,
-        finalDrive: known()
-          ? { front: layout === 'rwd' ? null : teeth.front, rear: layout === 'fwd' ? null : teeth.rear }
-          : null,
-        engine: known() ? { cylinders } : null,
-        electricDrive: false,
-      },
-      runs,
-    },
-    provider: (run) => Promise.resolve(samplesOf(samples[run]!, RATE_HZ)),
+  const vehicle = {
+    layout,
+    odometer_km: 120_000,
+    rollingCircumference_m: circumference_m,
+    wheelBearing: known() ? bearing : null,
+    finalDrive: known() ? finalDrives(layout, teeth.front, teeth.rear) : null,
+    engine: known() ? { cylinders } : null,
+    electricDrive: false,
   };
+  return driveVisit(source, { vehicle, runs }, samples, RATE_HZ);
 }
 
 /** Orders of a wheel that the signatures are built from. */
@@ -254,7 +254,7 @@ function addFault(
   else {
     const shaft = part.startsWith('propshaft') ? car.propshaft : 1;
     const depth = signature === 'swelling' ? 0.8 : part.startsWith('wheel-bearing') ? 0.4 : 0;
-    const noise = bandNoise(out.length, RATE_HZ, fault_Hz / 2, fault_Hz * 2, dice);
+    const noise = noiseAround(out.length, RATE_HZ, fault_Hz, 2, dice);
     for (let i = 0; i < out.length; i++) {
       out[i] = out[i]! + noise[i]! * (1 + depth * Math.cos(2 * Math.PI * shaft * turns[i]!));
     }

@@ -78,8 +78,8 @@ export async function measureVisit(
 function measuresOf(
   visit: VisitToAnalyse,
   digests: readonly { index: number; digest: RunDigest }[],
-  already: readonly Message[] = [],
-  hooks: AnalysisHooks = {},
+  already: readonly Message[],
+  hooks: AnalysisHooks,
 ): VisitMeasures {
   const notices = [...already];
   if (visit.vehicle.wheelBearing && !usableWheelBearing(visit.vehicle)) {

@@ -21,6 +21,8 @@ export type FamilyLines = {
   readonly shafts: readonly number[];
   /** Turns of the crankshaft for one turn of a wheel; null when not known. */
   readonly crank: number | null;
+  /** Turns of the propshaft, likewise. */
+  readonly propshaft: number | null;
 };
 
 const WHEEL_MULTIPLES = [2, 3, 4, 5, 6, 7, 8] as const;
@@ -69,7 +71,7 @@ export function familyLines(vehicle: RunningGear, gearRatio: number | null, erro
   const meshRear = mesh('rear');
   const propTurning = of((l) => l.part === 'propshaft');
   // Any wheel is a little out of balance, which is its first order; an uneven tyre has many.
-  const crank = turnsPerWheelTurn.engine;
+  const { engine: crank, propshaft } = turnsPerWheelTurn;
   const engineLines = crank === null ? [] : Array.from({ length: 16 }, (_, k) => 0.5 * (k + 1) * crank);
   const wheelMultiples = apartFrom([...propTurning, ...engineLines], WHEEL_MULTIPLES, error);
   const taken = [...wheelTurning, ...wheelMultiples, ...propTurning, ...meshFront, ...meshRear];
@@ -86,16 +88,11 @@ export function familyLines(vehicle: RunningGear, gearRatio: number | null, erro
     crank === null || cylinders === null
       ? []
       : clear(halves.filter((h) => !fires(h) && h < 2 * cylinders && h <= 9).map((h) => 0.5 * h * crank));
-  const otherShafts = [turnsPerWheelTurn.propshaft, crank === null ? null : crank / 2].filter(
-    (x) => x !== null,
-  );
+  const otherShafts = [propshaft, crank === null ? null : crank / 2].filter((x) => x !== null);
   const low = otherShafts.flatMap((shaft) =>
     Array.from({ length: SHAFT_MULTIPLES }, (_, k) => (k + 1) * shaft),
   );
   const treadLines = apartFrom([...taken, ...engineLines, ...low], TREAD_ORDERS, error);
-  const shafts = [1];
-  if (turnsPerWheelTurn.propshaft !== null) shafts.push(turnsPerWheelTurn.propshaft);
-  if (crank !== null) shafts.push(crank / 2);
   return {
     wheelTurning,
     wheelMultiples,
@@ -106,8 +103,9 @@ export function familyLines(vehicle: RunningGear, gearRatio: number | null, erro
     engineFiring,
     engineUneven,
     known: [...taken, ...engineFiring, ...engineUneven].filter((o) => !Number.isNaN(o)),
-    shafts,
+    shafts: [1, ...otherShafts],
     crank,
+    propshaft,
   };
 }
 

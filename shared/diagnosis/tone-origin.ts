@@ -1,4 +1,3 @@
-import { partOrders } from '../driveline/orders.ts';
 import type { RunningGear } from '../driveline/runningGear.ts';
 import { APART, familyLines } from './family-lines.ts';
 
@@ -19,8 +18,7 @@ const HALF_TURNS = 32;
  * @param gearRatio engine turns per turn of the gearbox output; null when not known or not the same throughout
  */
 export function toneOrigins(vehicle: RunningGear, gearRatio: number | null): (order: number) => ToneOrigin {
-  const { meshFront, meshRear } = familyLines(vehicle, gearRatio);
-  const { propshaft, engine } = partOrders(vehicle, gearRatio).turnsPerWheelTurn;
+  const { meshFront, meshRear, propshaft, crank } = familyLines(vehicle, gearRatio);
   const mesh = [...meshFront, ...meshRear];
   const near = (order: number, line: number): boolean =>
     Math.abs(order - line) <= WITHIN + WITHIN_SHARE * order;
@@ -32,7 +30,7 @@ export function toneOrigins(vehicle: RunningGear, gearRatio: number | null): (or
   return (order) => {
     if (mesh.some((line) => near(order, line))) return 'mesh';
     if (isMultiple(order, propshaft, SHAFT_MULTIPLES)) return 'propshaft';
-    if (isMultiple(order, engine === null ? null : engine / 2, HALF_TURNS)) return 'crank';
+    if (isMultiple(order, crank === null ? null : crank / 2, HALF_TURNS)) return 'crank';
     return isMultiple(order, 1, Number.POSITIVE_INFINITY) ? 'wheel' : 'stray';
   };
 }

@@ -36,15 +36,30 @@ function assertSize(size: number): void {
   }
 }
 
-function view(module: Pffft, pointer: number, length: number): Float32Array {
-  return module.HEAPF32.subarray(pointer / 4, pointer / 4 + length);
-}
-
 /** Zeroed floats in the module's memory, aligned for SIMD. */
-function allocate(module: Pffft, length: number): number {
-  const pointer = module._pffft_aligned_malloc(length * 4);
-  view(module, pointer, length).fill(0);
-  return pointer;
+class Floats {
+  readonly pointer: number;
+  readonly #module: Pffft;
+  readonly #length: number;
+  #view: Float32Array;
+
+  constructor(module: Pffft, length: number) {
+    this.#module = module;
+    this.#length = length;
+    this.pointer = module._pffft_aligned_malloc(length * 4);
+    this.#view = this.#look();
+    this.#view.fill(0);
+  }
+
+  /** Fetch it anew after making other plans: memory may have moved, and then the former view is empty. */
+  get view(): Float32Array {
+    if (this.#view.length === 0) this.#view = this.#look();
+    return this.#view;
+  }
+
+  #look(): Float32Array {
+    return this.#module.HEAPF32.subarray(this.pointer / 4, this.pointer / 4 + this.#length);
+  }
 }
 
 /**
@@ -61,11 +76,9 @@ export class SingleFft implements RealTransform {
   readonly bins: number;
   readonly #module: Pffft;
   readonly #setup: number;
-  readonly #inputPointer: number;
-  readonly #spectrumPointer: number;
-  readonly #workPointer: number;
-  #input: Float32Array;
-  #spectrum: Float32Array;
+  readonly #input: Floats;
+  readonly #spectrum: Floats;
+  readonly #work: Floats;
 
   /**
    * @param size N, a multiple of 32 whose only prime factors are 2, 3 and 5
@@ -77,33 +90,28 @@ export class SingleFft implements RealTransform {
     this.size = size;
     this.bins = size / 2 + 1;
     this.#setup = this.#module._pffft_new_setup(size, 0);
-    this.#inputPointer = allocate(this.#module, size);
-    this.#spectrumPointer = allocate(this.#module, size + 2);
-    this.#workPointer = allocate(this.#module, size);
-    this.#input = view(this.#module, this.#inputPointer, size);
-    this.#spectrum = view(this.#module, this.#spectrumPointer, size + 2);
+    this.#input = new Floats(this.#module, size);
+    this.#spectrum = new Floats(this.#module, size + 2);
+    this.#work = new Floats(this.#module, size);
   }
 
   /** The N samples that `transform` reads. Fetch it anew after making other plans: memory may have moved. */
   get input(): Float32Array {
-    if (this.#input.length === 0) this.#input = view(this.#module, this.#inputPointer, this.size);
-    return this.#input;
+    return this.#input.view;
   }
 
   /** The N/2 + 1 bins, re, im interleaved, that `transform` wrote. Fetch it anew after making other plans. */
   get spectrum(): Float32Array {
-    if (this.#spectrum.length === 0)
-      this.#spectrum = view(this.#module, this.#spectrumPointer, this.size + 2);
-    return this.#spectrum;
+    return this.#spectrum.view;
   }
 
   /** From `input` to `spectrum`, without allocation. @throws RangeError when `input` holds NaN or infinity */
   transform(): void {
     this.#module._pffft_transform_ordered(
       this.#setup,
-      this.#inputPointer,
-      this.#spectrumPointer,
-      this.#workPointer,
+      this.#input.pointer,
+      this.#spectrum.pointer,
+      this.#work.pointer,
       0,
     );
     const spectrum = this.spectrum;
@@ -121,9 +129,9 @@ export class SingleFft implements RealTransform {
     spectrum[1] = spectrum[this.size]!;
     this.#module._pffft_transform_ordered(
       this.#setup,
-      this.#spectrumPointer,
-      this.#inputPointer,
-      this.#workPointer,
+      this.#spectrum.pointer,
+      this.#input.pointer,
+      this.#work.pointer,
       1,
     );
     spectrum[1] = 0;
@@ -172,13 +180,11 @@ export class SingleConvolution {
   readonly size: number;
   readonly #module: Pffft;
   readonly #setup: number;
-  readonly #samplesPointer: number;
-  readonly #spectrumPointer: number;
-  readonly #productPointer: number;
-  readonly #responsePointer: number;
-  readonly #workPointer: number;
-  #samples: Float32Array;
-  #product: Float32Array;
+  readonly #samples: Floats;
+  readonly #spectrum: Floats;
+  readonly #product: Floats;
+  readonly #response: Floats;
+  readonly #work: Floats;
 
   /**
    * @param kernel finite; at most `size` values, followed by zeros
@@ -193,39 +199,41 @@ export class SingleConvolution {
     this.size = size;
     this.#module = module;
     this.#setup = module._pffft_new_setup(size, 0);
-    this.#samplesPointer = allocate(module, size);
-    this.#spectrumPointer = allocate(module, size);
-    this.#productPointer = allocate(module, size);
-    this.#responsePointer = allocate(module, size);
-    this.#workPointer = allocate(module, size);
-    this.#samples = view(module, this.#samplesPointer, size);
-    this.#product = view(module, this.#productPointer, size);
-    this.#samples.set(kernel);
-    module._pffft_transform(this.#setup, this.#samplesPointer, this.#responsePointer, this.#workPointer, 0);
-    this.#samples.fill(0);
+    this.#samples = new Floats(module, size);
+    this.#spectrum = new Floats(module, size);
+    this.#product = new Floats(module, size);
+    this.#response = new Floats(module, size);
+    this.#work = new Floats(module, size);
+    this.samples.set(kernel);
+    module._pffft_transform(
+      this.#setup,
+      this.#samples.pointer,
+      this.#response.pointer,
+      this.#work.pointer,
+      0,
+    );
+    this.samples.fill(0);
   }
 
   /** What goes in and what comes out. Fetch it anew after making other plans: memory may have moved. */
   get samples(): Float32Array {
-    if (this.#samples.length === 0) this.#samples = view(this.#module, this.#samplesPointer, this.size);
-    return this.#samples;
+    return this.#samples.view;
   }
 
   /** Replaces `samples` by their convolution with the kernel. NaN and infinity are the caller's to find. */
   convolve(): void {
-    if (this.#product.length === 0) this.#product = view(this.#module, this.#productPointer, this.size);
-    this.#product.fill(0);
+    this.#product.view.fill(0);
     const setup = this.#setup;
-    const work = this.#workPointer;
-    this.#module._pffft_transform(setup, this.#samplesPointer, this.#spectrumPointer, work, 0);
+    const work = this.#work.pointer;
+    this.#module._pffft_transform(setup, this.#samples.pointer, this.#spectrum.pointer, work, 0);
     this.#module._pffft_zconvolve_accumulate(
       setup,
-      this.#spectrumPointer,
-      this.#responsePointer,
-      this.#productPointer,
+      this.#spectrum.pointer,
+      this.#response.pointer,
+      this.#product.pointer,
       1 / this.size,
     );
-    this.#module._pffft_transform(setup, this.#productPointer, this.#samplesPointer, work, 1);
+    this.#module._pffft_transform(setup, this.#product.pointer, this.#samples.pointer, work, 1);
   }
 }
 
@@ -246,11 +254,9 @@ export class SingleComplexFft {
   readonly size: number;
   readonly #module: Pffft;
   readonly #setup: number;
-  readonly #spectrumPointer: number;
-  readonly #outputPointer: number;
-  readonly #workPointer: number;
-  #spectrum: Float32Array;
-  #output: Float32Array;
+  readonly #spectrum: Floats;
+  readonly #output: Floats;
+  readonly #work: Floats;
 
   /** @param size N, as `SingleFft` takes it */
   constructor(size: number) {
@@ -259,33 +265,28 @@ export class SingleComplexFft {
     this.size = size;
     this.#module = module;
     this.#setup = module._pffft_new_setup(size, 1);
-    this.#spectrumPointer = allocate(module, 2 * size);
-    this.#outputPointer = allocate(module, 2 * size);
-    this.#workPointer = allocate(module, 2 * size);
-    this.#spectrum = view(module, this.#spectrumPointer, 2 * size);
-    this.#output = view(module, this.#outputPointer, 2 * size);
+    this.#spectrum = new Floats(module, 2 * size);
+    this.#output = new Floats(module, 2 * size);
+    this.#work = new Floats(module, 2 * size);
   }
 
   /** The N bins that `transformBack` reads. Fetch it anew after making other plans: memory may have moved. */
   get spectrum(): Float32Array {
-    if (this.#spectrum.length === 0)
-      this.#spectrum = view(this.#module, this.#spectrumPointer, 2 * this.size);
-    return this.#spectrum;
+    return this.#spectrum.view;
   }
 
   /** The N samples that `transformBack` wrote. Fetch it anew after making other plans. */
   get output(): Float32Array {
-    if (this.#output.length === 0) this.#output = view(this.#module, this.#outputPointer, 2 * this.size);
-    return this.#output;
+    return this.#output.view;
   }
 
   /** From `spectrum` to `output`, without allocation. @throws RangeError for NaN or infinity */
   transformBack(): void {
     this.#module._pffft_transform_ordered(
       this.#setup,
-      this.#spectrumPointer,
-      this.#outputPointer,
-      this.#workPointer,
+      this.#spectrum.pointer,
+      this.#output.pointer,
+      this.#work.pointer,
       1,
     );
     const output = this.output;

@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { type CrudeVisit, crudeVisit, samplesOf } from '../../seeds/other-drives/crude-drive.ts';
+import { crudeVisit } from '../../seeds/other-drives/crude-drive.ts';
+import { type DriveVisit, samplesOf } from '../../seeds/other-drives/drive-visit.ts';
 import { analyseVisit } from '../../shared/diagnosis/analyse.ts';
 import { type Findings, FindingsSchema } from '../../shared/diagnosis/findings.ts';
 import type { VisitToAnalyse } from '../../shared/diagnosis/visit-input.ts';
@@ -7,7 +8,7 @@ import { SOURCES } from '../../shared/driveline/words.ts';
 import { english } from '../english.ts';
 
 const RATE = 20_000;
-const judge = ({ visit, provider }: Pick<CrudeVisit, 'visit' | 'provider'>) => analyseVisit(visit, provider);
+const judge = ({ visit, provider }: Pick<DriveVisit, 'visit' | 'provider'>) => analyseVisit(visit, provider);
 const first = (findings: Findings): string => findings.sources[0]!.source;
 const accused = (findings: Findings): boolean =>
   findings.verdict === 'pinpointed' || findings.verdict === 'narrowed';
@@ -24,7 +25,7 @@ const badBearing = crudeVisit(5, {
   excess_db: 22,
   seconds: 12,
 });
-const bearing = (): CrudeVisit => badBearing;
+const bearing = (): DriveVisit => badBearing;
 const axle = (placements: string[][], seed = 9) =>
   crudeVisit(seed, { source: 'differential-rear', layout: 'rwd', placements, excess_db: 36, seconds: 12 });
 
@@ -128,7 +129,7 @@ describe('the trap: hubs that hear a noisy axle', () => {
 });
 
 /** The same visit with one channel of run 1 changed. */
-function spoil(visit: CrudeVisit, channel: number, change: (x: number, i: number) => number): CrudeVisit {
+function spoil(visit: DriveVisit, channel: number, change: (x: number, i: number) => number): DriveVisit {
   const samples = visit.samples.map((run, r) =>
     run.map((c, k) => (r === 0 && k === channel - 1 ? c.map(change) : c)),
   );
@@ -172,13 +173,13 @@ describe('a bad channel', () => {
 });
 
 describe('a bundle that is not quite right', () => {
-  const changed = (visit: CrudeVisit, change: (v: VisitToAnalyse) => VisitToAnalyse): CrudeVisit => ({
+  const changed = (visit: DriveVisit, change: (v: VisitToAnalyse) => VisitToAnalyse): DriveVisit => ({
     ...visit,
     visit: change(visit.visit),
   });
 
   /** Exchanges the names of two places. */
-  const swap = (visit: CrudeVisit, a: string, b: string): CrudeVisit =>
+  const swap = (visit: DriveVisit, a: string, b: string): DriveVisit =>
     changed(visit, (v) => ({
       ...v,
       runs: v.runs.map((r) => ({

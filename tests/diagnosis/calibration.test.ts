@@ -1,6 +1,8 @@
 import { expect, it } from 'vitest';
 import { type Outcome, score, table } from '../../build/evaluation/score.ts';
-import { crudeVisit, Dice, partsOf, placesOf } from '../../seeds/other-drives/crude-drive.ts';
+import { crudeVisit, placesOf } from '../../seeds/other-drives/crude-drive.ts';
+import { Dice } from '../../seeds/other-drives/dice.ts';
+import { partsOf } from '../../seeds/other-drives/drive-visit.ts';
 import { analyseVisit } from '../../shared/diagnosis/analyse.ts';
 import { kindOf, SOURCE_KINDS } from '../../shared/diagnosis/emission.ts';
 import { runningGearNet } from '../../shared/diagnosis/graph.ts';

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { Dice } from '../../seeds/other-drives/crude-drive.ts';
+import { Dice } from '../../seeds/other-drives/dice.ts';
 import { atOneGain, evidenceCut, evidenceWaveform } from '../../shared/diagnosis/evidence-sound.ts';
 import { rms } from '../../shared/dsp/levels.ts';
 

@@ -1,5 +1,6 @@
 import { beforeAll, expect, it } from 'vitest';
-import { Dice, samplesOf } from '../../seeds/other-drives/crude-drive.ts';
+import { Dice } from '../../seeds/other-drives/dice.ts';
+import { samplesOf } from '../../seeds/other-drives/drive-visit.ts';
 import { heardTogether, TOGETHER_BANDS_HZ } from '../../shared/diagnosis/heard-together.ts';
 import { digestRun } from '../../shared/diagnosis/run-digest.ts';
 import { loadSingleFft } from '../../shared/dsp/fft-single.ts';

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { growTrees, type TrainingVisit } from '../../build/judge/grow-trees.ts';
 import { seenOtherwise } from '../../build/judge/seen-otherwise.ts';
-import { Dice } from '../../seeds/other-drives/crude-drive.ts';
+import { Dice } from '../../seeds/other-drives/dice.ts';
 import { Random } from '../../seeds/road-drive/random.ts';
 import { SOURCE_KINDS } from '../../shared/diagnosis/emission.ts';
 import { sumOfTrees, TREES } from '../../shared/diagnosis/judge/trees.ts';
