@@ -74,6 +74,8 @@ export class VirtualInterface {
         device(VirtualInterface.HEARD, 'speakers.monitor') +
         device('!default'),
     );
+    // Its real-time threads would be killed by the kernel when they are busy for 0.2 s on end, as after a stall.
+    await writeFile(join(made.dir, 'daemon.conf'), 'rlimit-rttime = -1\n');
     await made.startServer();
     return made;
   }
@@ -104,6 +106,8 @@ export class VirtualInterface {
         '--daemonize=no',
         '--use-pid-file=no',
         '--exit-idle-time=-1',
+        // It would end itself when it takes most of a processor for a while.
+        '--no-cpu-limit',
         '--log-level=error',
         '--load',
         `module-native-protocol-unix auth-anonymous=1 socket=${join(this.dir, 'native')}`,
@@ -204,7 +208,8 @@ export class VirtualInterface {
     const server = this.#server;
     this.#server = null;
     this.#pickupsModule = null;
-    if (!server || server.exitCode !== null) return;
+    // Who ended by a signal, as in a crash, has no exit code.
+    if (!server || server.exitCode !== null || server.signalCode !== null) return;
     server.kill('SIGKILL');
     await once(server, 'exit');
   }
