@@ -51,7 +51,7 @@ export const printWithBrowser =
         { cause },
       );
     } finally {
-      await rm(folder, { recursive: true, force: true, maxRetries: 3 });
+      await rm(folder, { recursive: true, force: true, maxRetries: 10 });
     }
   };
 

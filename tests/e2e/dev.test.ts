@@ -38,7 +38,7 @@ beforeAll(async () => {
 afterAll(async () => {
   await browser?.close();
   dev?.kill('SIGKILL');
-  await rm(folder, { recursive: true, force: true });
+  await rm(folder, { recursive: true, force: true, maxRetries: 10 });
 });
 
 it('shows the screens, connected to the main side', async () => {

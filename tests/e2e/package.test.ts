@@ -88,7 +88,8 @@ afterAll(async () => {
   running?.kill('SIGKILL');
   display?.close();
   await audio?.stop();
-  await rm(folder, { recursive: true, force: true });
+  // Its last processes may still write when the first has ended.
+  await rm(folder, { recursive: true, force: true, maxRetries: 10 });
 });
 
 it('shows its screens and plays the demo drive', async () => {

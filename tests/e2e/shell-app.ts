@@ -17,7 +17,7 @@ export interface ShellApp {
   run(env: Record<string, string>): Promise<string>;
   /**
    * Ends what was started, and removes the folder. A frozen Electron does not hear a polite signal, and one that ended
-   * by itself is no longer known to the driver: the process is killed, whatever state it is in.
+   * by itself is no longer known to the driver: the process is killed with all that it started, whatever their state.
    */
   remove(): Promise<void>;
 }
@@ -34,6 +34,15 @@ async function layModules(folder: string, runtime: ElectronRuntime): Promise<voi
   for (const name of NATIVE_MODULES) {
     const takenBy = name === 'better-sqlite3' && !runtime.loadsNativeModules ? 'libsql' : name;
     await symlink(join(root, 'node_modules', takenBy), join(modules, name));
+  }
+}
+
+/** The driver makes each Electron the head of a process group, where the processes that it starts are too. */
+function killGroup(head: number): void {
+  try {
+    process.kill(-head, 'SIGKILL');
+  } catch (cause) {
+    if ((cause as NodeJS.ErrnoException).code !== 'ESRCH') throw cause;
   }
 }
 
@@ -80,8 +89,9 @@ export async function shellApp(
       return (await promisify(execFile)(runtime.executable, args, options)).stdout;
     },
     remove: async () => {
-      for (const electron of launched) electron.kill('SIGKILL');
-      await rm(folder, { recursive: true, force: true });
+      for (const { pid } of launched) killGroup(pid!);
+      // The kernel ends a group's processes one after the other, and until then the last of them may write.
+      await rm(folder, { recursive: true, force: true, maxRetries: 10 });
     },
   };
 }

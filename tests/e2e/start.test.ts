@@ -20,7 +20,7 @@ beforeEach(async () => {
   report = join(folder, 'report.json');
 }, 60_000);
 
-afterEach(() => rm(folder, { recursive: true }));
+afterEach(() => rm(folder, { recursive: true, maxRetries: 10 }));
 
 function start(env: Record<string, string>, line: readonly string[] = ['npm', 'start', '--silent']) {
   const { DISPLAY, WAYLAND_DISPLAY, ...bare } = process.env;
