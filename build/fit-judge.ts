@@ -36,7 +36,7 @@ async function measured(simulator: Simulator, seed: number): Promise<TrainingVis
   if (existsSync(kept)) return JSON.parse(readFileSync(kept, 'utf8')) as TrainingVisit | null;
   const { visit, truth, provider } = trainingVisit(simulator, seed);
   const measures = await measureVisit(visit, provider);
-  const model = posterior(measures.features.families, priorKnowledge(visit));
+  const model = posterior(measures.features.families, priorKnowledge(visit, measures.channels));
   const heard = heardOf(measures, model);
   const sources = [...model.contributions.keys()];
   const found =

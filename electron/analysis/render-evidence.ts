@@ -62,7 +62,7 @@ export async function renderEvidence(
       index: channel - 1,
       fullScale: run.channels.find((c) => c.channel === channel),
     }));
-    const { stretches } = usableStretches(run, recording.frames / rate, speed);
+    const { stretches } = usableStretches(visit.vehicle, run, recording.frames / rate, speed);
     let best: Cut | null = null;
     for (const stretch of stretches.map(shortened)) {
       const samples = await readStretch(

@@ -5,6 +5,7 @@ import { median } from '../dsp/levels.ts';
 import { type Message, message } from '../messages/message.ts';
 import { isLeftOut } from './channel-faults.ts';
 import { convincing } from './convincing.ts';
+import { runsWithEngineHeard, withCrankHeard } from './crank-heard.ts';
 import { recordingDoubts } from './doubts.ts';
 import { drawnLines, drawnSpectra } from './drawn-spectra.ts';
 import { evidenceFor } from './explain.ts';
@@ -87,7 +88,7 @@ function measuresOf(
   }
   const nameOf = (index: number) => ({ run: index + 1, file: visit.runs[index]!.file });
   const speeds = runSpeeds(visit, digests);
-  const channels: ChannelMeasure[] = [];
+  const measured: ChannelMeasure[] = [];
   const together: HeardTogether[] = [];
   const channelFindings: ChannelFinding[] = [];
   for (const [at, { index, digest }] of digests.entries()) {
@@ -95,7 +96,12 @@ function measuresOf(
     hooks.onProgress?.(0.6 + (0.35 * at) / digests.length, `measuring ${visit.runs[index]!.file}`);
     const speed = speeds[at]!;
     if (speed.notice) notices.push(message('notice.ofRun', { ...nameOf(index), what: speed.notice }));
-    const { stretches, notices: more } = usableStretches(visit.runs[index]!, digest.seconds, speed);
+    const { stretches, notices: more } = usableStretches(
+      visit.vehicle,
+      visit.runs[index]!,
+      digest.seconds,
+      speed,
+    );
     notices.push(...more.map((what) => message('notice.ofRun', { ...nameOf(index), what })));
     for (const c of digest.channels) {
       channelFindings.push({
@@ -110,8 +116,12 @@ function measuresOf(
         notices.push(message(isLeftOut([fault]) ? 'notice.channelLeftOut' : 'notice.channel', told));
       }
     }
-    channels.push(...measureRun(index, digest, speed, stretches));
+    measured.push(...measureRun(index, digest, speed, stretches));
     together.push(...heardTogether(index, digest, stretches));
+  }
+  const channels = withCrankHeard(visit.vehicle, measured);
+  for (const run of runsWithEngineHeard(measured, channels)) {
+    notices.push(message('notice.ofRun', { ...nameOf(run), what: message('notice.engineHeard') }));
   }
   hooks.onProgress?.(0.95, 'weighing the evidence');
   const factors = speeds.flatMap((s) => s.readingFactor ?? []);
@@ -141,7 +151,8 @@ function runSpeeds(
   );
 }
 
-export function priorKnowledge(visit: VisitToAnalyse): PriorKnowledge {
+/** @param channels whose engine may have been heard */
+export function priorKnowledge(visit: VisitToAnalyse, channels: readonly ChannelMeasure[]): PriorKnowledge {
   const { vehicle } = visit;
   const teeth = vehicle.finalDrive;
   const needed =
@@ -157,7 +168,7 @@ export function priorKnowledge(visit: VisitToAnalyse): PriorKnowledge {
       bearingGeometry: !usableWheelBearing(vehicle),
       teeth: needed.some((pair) => !pair),
       oneMesh: hasOneMesh(vehicle),
-      engineSpeed: visit.runs.every((r) => r.segments.every((s) => !s.gearRatio)),
+      engineSpeed: channels.every((c) => c.stretches.every((s) => s.stretch.shafts.crank === null)),
     },
   };
 }
@@ -188,7 +199,7 @@ export function findingsOf(
   measures: VisitMeasures,
   inspection: InspectionFindings | null = null,
 ): Findings {
-  const known = priorKnowledge(visit);
+  const known = priorKnowledge(visit, measures.channels);
   const heard = weigh(measures, known);
   const after = inspection
     ? { ...heard, probabilities: withInspection(heard.probabilities, inspection) }
@@ -208,7 +219,6 @@ export function findingsOf(
     1,
     ...visit.runs.map((r) => r.channels.filter((c) => c.role === 'vibration').length),
   );
-  const gear = visit.runs.flatMap((r) => r.segments.map((s) => s.gearRatio ?? null)).find((g) => g !== null);
   return {
     verdict: reason.verdict,
     sources: ranked.map(([source, probability]) => ({
@@ -227,7 +237,7 @@ export function findingsOf(
     notices: [...measures.notices, ...doubts],
     convincing: convincing(first, after, measures.features),
     spectra: drawnSpectra(measures.channels),
-    lines: drawnLines(visit.vehicle, gear ?? null),
+    lines: drawnLines(visit.vehicle, measures.channels),
   };
 }
 

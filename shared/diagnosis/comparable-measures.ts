@@ -7,6 +7,7 @@ import { CARRIER_BANDS_HZ, LEVEL_BANDS, levelBandEdge_Hz } from './front-end.ts'
 import { linePower, type PowerOverOrder } from './lines.ts';
 import { type ChannelMeasure, measureRun, type StretchMeasure } from './measure-run.ts';
 import type { RunDigest } from './run-digest.ts';
+import { knownTurns } from './shaft-turns.ts';
 import { meanRate, type RunSpeed } from './speed.ts';
 import type { Stretch } from './stretches.ts';
 import type { RunToAnalyse } from './visit-input.ts';
@@ -69,12 +70,7 @@ export function comparableMeasures(
   speed: RunSpeed,
   vehicle: RunningGear,
 ): { measures: RunMeasure[]; spectra: RunSpectrum[] } {
-  const repeats = repeatsOf(
-    run,
-    digest.seconds,
-    speed,
-    vehicle.rollingCircumference_m ?? MIDDLING_CIRCUMFERENCE_M,
-  );
+  const repeats = repeatsOf(run, digest.seconds, speed, vehicle);
   const measures: RunMeasure[] = [];
   const spectra: RunSpectrum[] = [];
   for (const channel of measureRun(0, digest, speed, repeats)) {
@@ -108,13 +104,15 @@ export function comparableMeasures(
 }
 
 /** Pieces of the run's states of equal length whose speed stays near one band's middle. */
-function repeatsOf(run: RunToAnalyse, seconds: number, speed: RunSpeed, circumference_m: number): Repeat[] {
+function repeatsOf(run: RunToAnalyse, seconds: number, speed: RunSpeed, vehicle: RunningGear): Repeat[] {
   const { motion } = speed;
+  const circumference_m = vehicle.rollingCircumference_m ?? MIDDLING_CIRCUMFERENCE_M;
   if (!motion) return [];
   return run.segments.flatMap((segment): Repeat[] => {
     const to_s = Math.min(segment.to_s, seconds);
     const length = to_s - segment.from_s;
     if (length < LEAST_S) return [];
+    const gearRatio = segment.gearRatio ?? null;
     const pieces = Math.max(1, Math.floor(length / REPEAT_S));
     return Array.from({ length: pieces }, (_, i): Repeat[] => {
       const from_s = segment.from_s + (i * length) / pieces;
@@ -128,7 +126,8 @@ function repeatsOf(run: RunToAnalyse, seconds: number, speed: RunSpeed, circumfe
           from_s,
           to_s: end_s,
           state: segment.state,
-          gearRatio: segment.gearRatio ?? null,
+          gearRatio,
+          shafts: knownTurns(vehicle, gearRatio),
           wheel_Hz,
           speedBand: { low_km_h, high_km_h: low_km_h + BAND_KM_H },
         },

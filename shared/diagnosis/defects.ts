@@ -6,6 +6,7 @@ import { CARRIER_BANDS_HZ } from './front-end.ts';
 import { linePower, type PowerOverOrder, pooled, seenRatio } from './lines.ts';
 import type { ChannelMeasure } from './measure-run.ts';
 import type { FamilyFeatures, Observation } from './observation.ts';
+import { distinctTurns, type ShaftTurns } from './shaft-turns.ts';
 import { jointProminence } from './spectrum-noise.ts';
 import type { TravelBand } from './travel.ts';
 
@@ -79,14 +80,12 @@ function modulationFamilies(
   channels: readonly ChannelMeasure[],
 ): { features: FamilyFeatures; choice: DefectChoice }[] {
   const cylinders = vehicle.engine?.cylinders ?? null;
-  const swells = (gearRatio: number | null) => {
-    const { shafts, crank } = familyLines(vehicle, gearRatio);
-    const propshaft = vehicle.layout === 'fwd' || vehicle.electricDrive ? undefined : shafts[1];
+  const swells = ({ crank, propshaft }: ShaftTurns) => {
     const clear = (orders: number[]) =>
       orders.filter((o) => Math.abs(o - Math.round(o)) > ENVELOPE_APART || Math.round(o) > 3);
     return {
       wheelModulation: [1, 2],
-      propModulation: propshaft === undefined ? [] : clear([propshaft, 2 * propshaft]),
+      propModulation: propshaft === null ? [] : clear([propshaft, 2 * propshaft]),
       engineModulation:
         crank === null
           ? []
@@ -94,9 +93,9 @@ function modulationFamilies(
     };
   };
   return (['wheelModulation', 'propModulation', 'engineModulation'] as const).flatMap((family) => {
-    const ordersFor = (gearRatio: number | null) => swells(gearRatio)[family];
+    const ordersFor = (shafts: ShaftTurns) => swells(shafts)[family];
     const c = clearestCarrier(channels, ordersFor);
-    const order = ordersFor(channels[0]?.stretches[0]?.stretch.gearRatio ?? null)[0];
+    const order = channels.flatMap((c) => c.stretches.flatMap((s) => ordersFor(s.stretch.shafts)))[0];
     if (c === null || order === undefined) return [];
     return [envelopeFamily(family, channels, { order, c, part: null }, false, ordersFor)];
   });
@@ -108,7 +107,7 @@ const ENVELOPE_APART = 0.08;
 /** The carrier band in which the lines stand out most over all pickups; null when none was measured. */
 function clearestCarrier(
   channels: readonly ChannelMeasure[],
-  ordersFor: (gearRatio: number | null) => readonly number[],
+  ordersFor: (shafts: ShaftTurns) => readonly number[],
 ): number | null {
   let best: { c: number; score: number } | null = null;
   for (let c = 0; c < CARRIER_BANDS_HZ.length; c++) {
@@ -119,7 +118,7 @@ function clearestCarrier(
         const envelope = envelopes[c];
         if (!envelope) continue;
         measured = true;
-        for (const order of ordersFor(stretch.gearRatio)) {
+        for (const order of ordersFor(stretch.shafts)) {
           const power = linePower(envelope.orders, order, 0);
           if (power && power.line > power.noiseInLine) score += Math.log(power.line / power.noiseInLine);
         }
@@ -163,8 +162,9 @@ function strayStrike(
   bands: readonly { joint: Joint | null }[],
   wheelBearing: readonly { order: number }[],
 ): { order: number; c: number; part: null } | null {
-  const ratios = new Set(channels.flatMap((c) => c.stretches.map((s) => s.stretch.gearRatio)));
-  const lines = [...ratios].map((r) => familyLines(vehicle, r));
+  const lines = distinctTurns(channels.flatMap((c) => c.stretches.map((s) => s.stretch.shafts))).map(
+    (shafts) => familyLines(vehicle, shafts),
+  );
   const explained = (order: number): boolean =>
     Math.abs(order - Math.round(order)) < APART ||
     lines.some((l) =>
@@ -199,7 +199,7 @@ function envelopeFamily(
   channels: readonly ChannelMeasure[],
   choice: { order: number; c: number; part: DefectChoice['part'] },
   anywhere: boolean,
-  ordersFor: (gearRatio: number | null) => readonly number[] = () => harmonicsOf(choice.order),
+  ordersFor: (shafts: ShaftTurns) => readonly number[] = () => harmonicsOf(choice.order),
 ): { features: FamilyFeatures; choice: DefectChoice } {
   const { order, c, part } = choice;
   const lines = (
@@ -223,7 +223,7 @@ function envelopeFamily(
     // Stretches with the same lines are pooled: the longer the averaging, the fainter a line can be seen.
     const alike = new Map<string, number[]>();
     channel.stretches.forEach((s, i) => {
-      const key = ordersFor(s.stretch.gearRatio).join();
+      const key = ordersFor(s.stretch.shafts).join();
       if (s.envelopes[c]) alike.set(key, [...(alike.get(key) ?? []), i]);
     });
     let line = 0;
@@ -233,7 +233,7 @@ function envelopeFamily(
     for (const indices of alike.values()) {
       const spectrum = pooled(indices.map((i) => channel.stretches[i]!.envelopes[c]!.orders))!;
       const seen = Math.max(anywhere ? SEEN_ANYWHERE : 1, seenRatio(spectrum.blocks));
-      const found = lines(spectrum, ordersFor(channel.stretches[indices[0]!]!.stretch.gearRatio), seen);
+      const found = lines(spectrum, ordersFor(channel.stretches[indices[0]!]!.stretch.shafts), seen);
       line += found.line * spectrum.blocks;
       limit += seen * found.noise * spectrum.blocks;
       carrier += Math.sqrt(spectrum.power[0]!) * spectrum.blocks;
@@ -258,7 +258,7 @@ function envelopeFamily(
         const { envelopes, stretch } = channel.stretches[i]!;
         const envelope = envelopes[c];
         if (!envelope) return null;
-        const { line, noise } = lines(envelope.orders, ordersFor(stretch.gearRatio), SEEN);
+        const { line, noise } = lines(envelope.orders, ordersFor(stretch.shafts), SEEN);
         return noise > 0 ? swinging_db(line + noise) : null;
       }) ?? [],
   );

@@ -2,6 +2,7 @@ import { partOrders } from '../driveline/orders.ts';
 import type { RunningGear } from '../driveline/runningGear.ts';
 import type { DrawnLine, DrawnSpectrum } from './findings.ts';
 import type { ChannelMeasure } from './measure-run.ts';
+import { distinctTurns, knownTurns, type ShaftTurns, sameTurns } from './shaft-turns.ts';
 
 /** A screen is about this many points wide; more would not be seen. */
 const MOST_POINTS = 1000;
@@ -37,11 +38,23 @@ export function drawnSpectra(channels: readonly ChannelMeasure[]): DrawnSpectrum
   });
 }
 
-/** The parts' orders to draw into the spectra, for the gear that was driven most. */
-export function drawnLines(vehicle: RunningGear, gearRatio: number | null): DrawnLine[] {
-  return partOrders(vehicle, gearRatio).lines.flatMap((line) =>
-    line.orderAtWheel === null
-      ? []
-      : [{ label: line.label, order: line.orderAtWheel, sources: [...line.sources] }],
-  );
+/** The parts' orders to draw into the spectra, with the shafts turning as they did for most of the time. */
+export function drawnLines(vehicle: RunningGear, channels: readonly ChannelMeasure[]): DrawnLine[] {
+  const { crank, propshaft } = usualTurns(vehicle, channels);
+  const turns = { wheel: 1, propshaft, engine: crank };
+  return partOrders(vehicle).lines.flatMap(({ label, order, shaft, sources }) => {
+    const perWheelTurn = turns[shaft];
+    return perWheelTurn === null ? [] : [{ label, order: order * perWheelTurn, sources: [...sources] }];
+  });
+}
+
+/** Those with a known engine speed go first. */
+function usualTurns(vehicle: RunningGear, channels: readonly ChannelMeasure[]): ShaftTurns {
+  const stretches = channels.flatMap((c) => c.stretches.map((s) => s.stretch));
+  const withCrank = stretches.filter((s) => s.shafts.crank !== null);
+  const counted = withCrank.length > 0 ? withCrank : stretches;
+  const seconds = (turns: ShaftTurns): number =>
+    counted.reduce((sum, s) => (sameTurns(s.shafts, turns) ? sum + s.to_s - s.from_s : sum), 0);
+  const all = distinctTurns(counted.map((s) => s.shafts));
+  return all.length > 0 ? all.reduce((a, b) => (seconds(b) > seconds(a) ? b : a)) : knownTurns(vehicle, null);
 }

@@ -1,7 +1,9 @@
 import { bearingRates, usableWheelBearing } from '../driveline/bearing.ts';
+import { JOINT_ORDERS } from '../driveline/joints.ts';
 import { partOrders } from '../driveline/orders.ts';
 import type { RunningGear } from '../driveline/runningGear.ts';
 import type { FamilyId } from './observation.ts';
+import type { ShaftTurns } from './shaft-turns.ts';
 
 /** Which lines of the order spectrum belong to which family, in turns of a wheel, for the gear that is driven. */
 export type FamilyLines = {
@@ -50,11 +52,10 @@ export function hasOneMesh(vehicle: RunningGear): boolean {
 }
 
 /**
- * @param gearRatio engine turns per turn of the gearbox output, null when not known
  * @param error relative error of the speed: lines that it can mistake for each other are not measured
  */
-export function familyLines(vehicle: RunningGear, gearRatio: number | null, error = 0): FamilyLines {
-  const { lines, turnsPerWheelTurn } = partOrders(vehicle, gearRatio);
+export function familyLines(vehicle: RunningGear, { crank, propshaft }: ShaftTurns, error = 0): FamilyLines {
+  const { lines } = partOrders(vehicle);
   const of = (test: (l: (typeof lines)[number]) => boolean): number[] =>
     lines.flatMap((l) => (l.orderAtWheel !== null && test(l) ? [l.orderAtWheel] : []));
   const wheelTurning = [1];
@@ -69,9 +70,8 @@ export function familyLines(vehicle: RunningGear, gearRatio: number | null, erro
   };
   const meshFront = hasOneMesh(vehicle) ? [] : mesh('front');
   const meshRear = mesh('rear');
-  const propTurning = of((l) => l.part === 'propshaft');
+  const propTurning = propshaft === null ? [] : [propshaft, JOINT_ORDERS.universal * propshaft];
   // Any wheel is a little out of balance, which is its first order; an uneven tyre has many.
-  const { engine: crank, propshaft } = turnsPerWheelTurn;
   const engineLines = crank === null ? [] : Array.from({ length: 16 }, (_, k) => 0.5 * (k + 1) * crank);
   const wheelMultiples = apartFrom([...propTurning, ...engineLines], WHEEL_MULTIPLES, error);
   const taken = [...wheelTurning, ...wheelMultiples, ...propTurning, ...meshFront, ...meshRear];

@@ -6,6 +6,7 @@ import { APART, type FamilyLines, familyLines, ORDER_FAMILIES } from './family-l
 import { type LinePower, linePower, type PowerOverOrder } from './lines.ts';
 import type { ChannelMeasure } from './measure-run.ts';
 import type { FamilyFeatures, FamilyId, Observation } from './observation.ts';
+import type { ShaftTurns } from './shaft-turns.ts';
 import { noiseCurve } from './spectrum-noise.ts';
 import type { SpeedGrade } from './speed.ts';
 import type { TravelBand } from './travel.ts';
@@ -42,19 +43,19 @@ export function orderFamilies(
   channels: readonly ChannelMeasure[],
 ): { features: FamilyFeatures; choice: OrderChoice }[] {
   const linesFor = new Map<string, FamilyLines>();
-  const lines = (gearRatio: number | null, error: number): FamilyLines => {
-    const key = `${gearRatio} ${error}`;
+  const lines = (shafts: ShaftTurns, error: number): FamilyLines => {
+    const key = `${shafts.crank} ${shafts.propshaft} ${error}`;
     let known = linesFor.get(key);
-    if (!known) linesFor.set(key, (known = familyLines(vehicle, gearRatio, error)));
+    if (!known) linesFor.set(key, (known = familyLines(vehicle, shafts, error)));
     return known;
   };
   const families = ORDER_FAMILIES.map((id) =>
-    lineFamily(id, channels, (gearRatio, error) => lines(gearRatio, error)[id], SEEN),
+    lineFamily(id, channels, (shafts, error) => lines(shafts, error)[id], SEEN),
   );
   const stray = strayLine(channels, lines);
   if (stray) {
-    const ordersFor = (gearRatio: number | null): number[] => {
-      const turns = stray.shaft === 'wheel' ? 1 : lines(gearRatio, SHARP).crank;
+    const ordersFor = ({ crank }: ShaftTurns): number[] => {
+      const turns = stray.shaft === 'wheel' ? 1 : crank;
       return turns === null ? [] : [stray.order * turns, 2 * stray.order * turns];
     };
     families.push(lineFamily('otherLines', channels, ordersFor, SEEN_ANYWHERE));
@@ -70,13 +71,13 @@ type Measured = {
 function lineFamily(
   id: FamilyId,
   channels: readonly ChannelMeasure[],
-  ordersFor: (gearRatio: number | null, error: number) => readonly number[],
+  ordersFor: (shafts: ShaftTurns, error: number) => readonly number[],
   seenWhenSharp: number,
 ): { features: FamilyFeatures; choice: OrderChoice } {
   const measured: Measured[] = channels.map((channel) => ({
     channel,
     perStretch: channel.stretches.map(({ orders, stretch }) => {
-      const wanted = ordersFor(stretch.gearRatio, channel.grade === 'sharp' ? SHARP : BLUNT);
+      const wanted = ordersFor(stretch.shafts, channel.grade === 'sharp' ? SHARP : BLUNT);
       if (!orders || wanted.length === 0) return null;
       const found = wanted.map((o) => {
         if (Number.isNaN(o)) return null;
@@ -211,14 +212,14 @@ const SIDEBAND_REACH = 6;
  */
 function strayLine(
   channels: readonly ChannelMeasure[],
-  lines: (gearRatio: number | null, error: number) => FamilyLines,
+  lines: (shafts: ShaftTurns, error: number) => FamilyLines,
 ): { shaft: 'wheel' | 'crank'; order: number } | null {
   const measured: { spectrum: PowerOverOrder; known: FamilyLines; error: number; wander: number }[] = [];
   for (const { stretches, grade } of channels) {
     for (const { orders, stretch } of stretches) {
       if (orders) {
         const error = grade === 'sharp' ? SHARP : BLUNT;
-        const known = lines(stretch.gearRatio, error);
+        const known = lines(stretch.shafts, error);
         measured.push({ spectrum: orders, known, error, wander: WANDER[grade] });
       }
     }

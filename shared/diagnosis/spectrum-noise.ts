@@ -1,8 +1,19 @@
 import { median } from '../dsp/levels.ts';
 import type { PowerOverOrder } from './lines.ts';
 
+/** Several who listen ask for the same spectrum's. */
+const curves = new WeakMap<PowerOverOrder, Readonly<Float64Array>>();
+
 /** Median power around each bin, for telling lines from noise over a whole spectrum. */
-export function noiseCurve(spectrum: PowerOverOrder): Float64Array {
+export function noiseCurve(spectrum: PowerOverOrder): Readonly<Float64Array> {
+  const known = curves.get(spectrum);
+  if (known) return known;
+  const curve = noiseAround(spectrum);
+  curves.set(spectrum, curve);
+  return curve;
+}
+
+function noiseAround(spectrum: PowerOverOrder): Float64Array {
   const { power, step } = spectrum;
   const curve = new Float64Array(power.length);
   const knots: { at: number; value: number }[] = [];

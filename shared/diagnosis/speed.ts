@@ -7,6 +7,7 @@ import { motionFromPulses, repairPulses, tachoEdges } from '../dsp/tacho.ts';
 import { type Message, message } from '../messages/message.ts';
 import { isLeftOut } from './channel-faults.ts';
 import type { DigestedTacho, RunDigest } from './run-digest.ts';
+import { knownTurns } from './shaft-turns.ts';
 import type { RunToAnalyse, VisitToAnalyse } from './visit-input.ts';
 
 /**
@@ -49,7 +50,7 @@ export function runSpeed(
       motion: null,
       grade: 'rough',
       readingFactor: null,
-      notice: message(digest.tacho ? 'notice.tachoNoOrders' : 'notice.noSpeed'),
+      notice: message(noSpeedBecause(visit, run, digest.tacho)),
     };
   }
   const circumference = visit.vehicle.rollingCircumference_m ?? null;
@@ -105,6 +106,18 @@ export function runSpeed(
       notice: message('notice.speedUnusable', { why: cause.message }),
     };
   }
+}
+
+/** Why a run has no speed: pulses of a shaft whose turns for one of a wheel nobody knows are as good as none. */
+function noSpeedBecause({ vehicle }: VisitToAnalyse, run: RunToAnalyse, tacho: DigestedTacho | null) {
+  if (!tacho) return 'notice.noSpeed';
+  const turns = [null, ...run.segments.map((s) => s.gearRatio ?? null)].map((gear) =>
+    knownTurns(vehicle, gear),
+  );
+  const shafts = { propshaft: 'propshaft', engine: 'crank' } as const;
+  const { shaft } = tacho;
+  if (shaft !== 'propshaft' && shaft !== 'engine') return 'notice.tachoNoOrders';
+  return turns.every((t) => t[shafts[shaft]] === null) ? 'notice.tachoNoTeeth' : 'notice.tachoNoOrders';
 }
 
 const credible = (found: SpeedRefinement): RefinedSpeed | null =>

@@ -1,12 +1,15 @@
 import type { RunningGear } from '../driveline/runningGear.ts';
 import { linePower, pooled } from './lines.ts';
-import type { ChannelMeasure } from './measure-run.ts';
+import type { ChannelMeasure, StretchMeasure } from './measure-run.ts';
 import { noiseCurve } from './spectrum-noise.ts';
-import { type ToneOrigin, toneOrigins } from './tone-origin.ts';
+import { inputRatio, type Stretch, sameGear } from './stretches.ts';
+import { nearOrder, type ToneOrigin, toneOrigins } from './tone-origin.ts';
 
-/** A line of the order spectrum as all pickups of one run hear it. */
+/** A line of the order spectrum as all pickups of one run hear it in one gear. */
 export type Tone = {
   readonly run: number;
+  /** Counts the run's gears in the order in which they were driven. */
+  readonly gear: number;
   /** In turns of a wheel. */
   readonly order: number;
   readonly origin: ToneOrigin;
@@ -36,56 +39,108 @@ const FROM_50_HZ = 4;
 /** A line fainter than the noise in its own width counts as this share of it. */
 const FAINTEST = 0.1;
 
-/** The clearest lines of each run, whatever makes them. */
+/** The clearest lines of each run and gear, whatever makes them. */
 export function tones(vehicle: RunningGear, channels: readonly ChannelMeasure[]): Tone[] {
   const runs = new Set(channels.map((c) => c.run));
   return [...runs].flatMap((run) => {
-    const own = channels.flatMap((channel) => {
-      const spectrum = pooled(channel.stretches.flatMap((s) => s.orders ?? []));
-      return channel.run === run && spectrum ? [{ channel, spectrum, total: totalPower(channel) }] : [];
-    });
-    const first = own[0];
-    if (!first) return [];
-    const clearest = new Float64Array(first.spectrum.power.length);
-    for (const { spectrum } of own) {
-      const noise = noiseCurve(spectrum);
-      for (let k = 0; k < clearest.length; k++) {
-        clearest[k] = Math.max(clearest[k]!, spectrum.power[k]! / noise[k]!);
-      }
-    }
-    const { step } = first.spectrum;
-    const originOf = toneOrigins(vehicle, commonGear(own.map((o) => o.channel)));
-    return maxima(clearest, Math.ceil(LOWEST_ORDER / step)).map((k) => ({
-      run,
-      order: k * step,
-      origin: originOf(k * step),
-      heard: own.flatMap(({ channel, spectrum, total }): ToneAt[] => {
-        const power = linePower(spectrum, k * step, 0);
-        if (!power) return [];
-        const line = Math.max(power.line, FAINTEST * power.noiseInLine);
-        return [
-          {
-            channel: channel.channel,
-            position: channel.position,
-            level_db: 10 * Math.log10(line),
-            over_db: 10 * Math.log10(line / power.noiseInThird),
-            share_db: 10 * Math.log10(line / total),
-          },
-        ];
+    const own = channels.filter((c) => c.run === run);
+    const gears = gearsOf(own);
+    const perGear = gears.map((inGear, gear) => tonesOf(vehicle, own, gear, inGear));
+    return perGear.flatMap((tones, g) =>
+      tones.map((tone) => {
+        if (tone.origin !== 'stray') return tone;
+        const origin = originByGears(
+          tone.order,
+          gears[g]!,
+          (other) => (other === g ? [] : perGear[other]!),
+          gears,
+        );
+        return { ...tone, origin };
       }),
-    }));
+    );
   });
 }
 
-/** The gear that was driven in all stretches; null when it is not known, or when it was changed. */
-function commonGear(channels: readonly ChannelMeasure[]): number | null {
-  const gears = new Set(channels.flatMap((c) => c.stretches.map((s) => s.stretch.gearRatio)));
-  const [gear = null] = gears;
-  return gears.size === 1 ? gear : null;
+/** The stretches of each gear of a run, by their places in it. */
+type Gear = { readonly first: Stretch; readonly stretches: ReadonlySet<number> };
+
+function gearsOf(channels: readonly ChannelMeasure[]): Gear[] {
+  const gears: { first: Stretch; stretches: Set<number> }[] = [];
+  channels[0]?.stretches.forEach(({ stretch }, i) => {
+    const known = gears.find((g) => sameGear(g.first, stretch));
+    if (known) known.stretches.add(i);
+    else gears.push({ first: stretch, stretches: new Set([i]) });
+  });
+  return gears;
 }
 
-/** Mean square of a pickup over its stretches. */
-function totalPower({ stretches }: ChannelMeasure): number {
+/** @param channels of one run */
+function tonesOf(
+  vehicle: RunningGear,
+  channels: readonly ChannelMeasure[],
+  gear: number,
+  { first: { shafts }, stretches: inGear }: Gear,
+): Tone[] {
+  const own = channels.flatMap((channel) => {
+    const stretches = channel.stretches.filter((_, i) => inGear.has(i));
+    const spectrum = pooled(stretches.flatMap((s) => s.orders ?? []));
+    return spectrum ? [{ channel, spectrum, total: totalPower(stretches) }] : [];
+  });
+  const first = own[0];
+  if (!first) return [];
+  const clearest = new Float64Array(first.spectrum.power.length);
+  for (const { spectrum } of own) {
+    const noise = noiseCurve(spectrum);
+    for (let k = 0; k < clearest.length; k++) {
+      clearest[k] = Math.max(clearest[k]!, spectrum.power[k]! / noise[k]!);
+    }
+  }
+  const { step } = first.spectrum;
+  const originOf = toneOrigins(vehicle, shafts);
+  return maxima(clearest, Math.ceil(LOWEST_ORDER / step)).map((k) => ({
+    run: first.channel.run,
+    gear,
+    order: k * step,
+    origin: originOf(k * step),
+    heard: own.flatMap(({ channel, spectrum, total }): ToneAt[] => {
+      const power = linePower(spectrum, k * step, 0);
+      if (!power) return [];
+      const line = Math.max(power.line, FAINTEST * power.noiseInLine);
+      return [
+        {
+          channel: channel.channel,
+          position: channel.position,
+          level_db: 10 * Math.log10(line),
+          over_db: 10 * Math.log10(line / power.noiseInThird),
+          share_db: 10 * Math.log10(line / total),
+        },
+      ];
+    }),
+  }));
+}
+
+/** What keeps its place against the wheels when the gear is changed lies behind the gearbox, what moves before it. */
+function originByGears(
+  order: number,
+  own: Gear,
+  tonesIn: (gear: number) => readonly Tone[],
+  gears: readonly Gear[],
+): ToneOrigin {
+  const heardAt = (orderIn: (gear: Gear) => number | null): boolean =>
+    gears.some((gear, g) => {
+      const wanted = orderIn(gear);
+      return wanted !== null && tonesIn(g).some((tone) => nearOrder(wanted, tone.order));
+    });
+  if (heardAt(() => order)) return 'driveline';
+  const withInput = (gear: Gear): number | null => {
+    const turns = inputRatio(own.first, gear.first);
+    return turns === null ? null : order * turns;
+  };
+  return heardAt(withInput) ? 'gearboxInput' : 'stray';
+}
+
+/** Mean square of a pickup over some stretches. */
+function totalPower(stretches: readonly StretchMeasure[]): number {
   let sum = 0;
   let seconds = 0;
   for (const { stretch, bands } of stretches) {

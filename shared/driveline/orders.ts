@@ -67,7 +67,7 @@ export type PartOrders = {
   readonly lines: readonly OrderLine[];
   readonly unknown: readonly UnknownLine[];
   /** Turns of each shaft for one turn of a wheel; null when unknown or when the vehicle has no such shaft. */
-  readonly turnsPerWheelTurn: Readonly<Record<ReferenceShaft, number | null>>;
+  readonly turnsPerWheelTurn: Readonly<Record<ReferenceShaft | 'gearboxOutput', number | null>>;
 };
 
 const CORNERS = ['front-left', 'front-right', 'rear-left', 'rear-right'] as const;
@@ -131,6 +131,7 @@ export function partOrders(vehicle: RunningGear, gearRatio: number | null = null
   const turnsPerWheelTurn = {
     wheel: 1,
     propshaft: hasPropshaft ? ratios.rear : null,
+    gearboxOutput: outputTurns,
     engine:
       combustion && gearRatio !== null && outputTurns !== null
         ? requirePositive('gear ratio', gearRatio) * outputTurns

@@ -270,6 +270,21 @@ describe('a bundle that is not quite right', () => {
     expect(findings.notices.map(english).join(' ')).toMatch(/no speed/);
   });
 
+  it('with a tacho on a shaft of unknown gearing says what is missing', async () => {
+    const counted = changed(bearing(), (v) => ({
+      vehicle: { layout: v.vehicle.layout },
+      runs: v.runs.map((r) => ({
+        ...r,
+        speed: null,
+        channels: r.channels.map((c) =>
+          c.channel === 4 ? { channel: 4, role: 'tacho', shaft: 'propshaft', pulsesPerRev: 1 } : c,
+        ),
+      })),
+    }));
+    const { notices } = await judge(counted);
+    expect(notices.map(english).join(' ')).toMatch(/enter the final drive’s teeth/);
+  });
+
   it.each([
     ['more elements than find room', { rollingElements: 30 }],
     ['a right contact angle', { contactAngle_deg: 90 }],

@@ -3,6 +3,7 @@ import { Dice } from '../../seeds/other-drives/dice.ts';
 import { samplesOf } from '../../seeds/other-drives/drive-visit.ts';
 import { heardTogether, TOGETHER_BANDS_HZ } from '../../shared/diagnosis/heard-together.ts';
 import { digestRun } from '../../shared/diagnosis/run-digest.ts';
+import { knownTurns } from '../../shared/diagnosis/shaft-turns.ts';
 import { loadSingleFft } from '../../shared/dsp/fft-single.ts';
 
 const RATE = 24_000;
@@ -31,7 +32,8 @@ async function digest(own: number) {
   return digestRun({ file: 'run-1.wav', channels, speed: null, segments: [] }, samplesOf([a, b, c], RATE));
 }
 
-const WHOLE = { from_s: 0, to_s: 8, state: null, gearRatio: null, wheel_Hz: null };
+const shafts = knownTurns({ layout: 'fwd' }, null);
+const WHOLE = { from_s: 0, to_s: 8, state: null, gearRatio: null, shafts, wheel_Hz: null };
 
 it('finds what two pickups hear of one noise and which hears it first', async () => {
   const [ab, ac, bc] = heardTogether(0, await digest(1), [WHOLE]);

@@ -1,41 +1,15 @@
 import { expect, it } from 'vitest';
-import type { ChannelMeasure } from '../../shared/diagnosis/measure-run.ts';
+import { knownTurns } from '../../shared/diagnosis/shaft-turns.ts';
 import { toneOrigins } from '../../shared/diagnosis/tone-origin.ts';
 import { tones } from '../../shared/diagnosis/tones.ts';
+import { type Line, pickup } from './order-lines.ts';
 
-const STEP = 1 / 16;
-const BINS = 1200;
-/** A Hann line over a flat floor. */
-function spectrum(lines: readonly { order: number; power: number }[]) {
-  const power = new Float64Array(BINS).fill(1e-4);
-  for (const line of lines) {
-    const k = Math.round(line.order / STEP);
-    power[k] = power[k]! + line.power;
-    for (const side of [k - 1, k + 1]) power[side] = power[side]! + line.power / 4;
-  }
-  return { step: STEP, power, noiseBandwidth_bins: 1.5, blocks: 50 };
-}
-const channel = (
-  run: number,
-  position: string,
-  lines: { order: number; power: number }[],
-): ChannelMeasure => ({
-  run,
-  channel: 1,
-  position,
-  grade: 'sharp',
-  stretches: [
-    {
-      stretch: { from_s: 0, to_s: 10, state: 'drive', gearRatio: null, wheel_Hz: 11 },
-      bands: new Float64Array(35),
-      orders: spectrum(lines),
-      envelopes: [],
-    },
-  ],
-});
+const UNKNOWN = { layout: 'rwd' } as const;
+const channel = (run: number, position: string, lines: readonly Line[]) =>
+  pickup(UNKNOWN, run, position, { lines });
 
 it('gives each clear line once, at every pickup of its run, in dB', () => {
-  const found = tones({ layout: 'rwd' }, [
+  const found = tones(UNKNOWN, [
     channel(0, 'transmission', [{ order: 37, power: 1 }]),
     channel(0, 'hub-rear-left', [{ order: 37, power: 0.01 }]),
     channel(1, 'hub-rear-left', [{ order: 21, power: 0.1 }]),
@@ -50,28 +24,50 @@ it('gives each clear line once, at every pickup of its run, in dB', () => {
 });
 
 it('finds none in a floor, and leaves the wheels’ own turning to the wheels', () => {
-  expect(tones({ layout: 'rwd' }, [channel(0, 'transmission', [])])).toEqual([]);
-  expect(tones({ layout: 'rwd' }, [channel(0, 'transmission', [{ order: 1, power: 1 }])])).toEqual([]);
+  expect(tones(UNKNOWN, [channel(0, 'transmission', [])])).toEqual([]);
+  expect(tones(UNKNOWN, [channel(0, 'transmission', [{ order: 1, power: 1 }])])).toEqual([]);
 });
 
-it('says by arithmetic what could make a tone, and no gear when it was changed', () => {
-  const vehicle = {
-    layout: 'rwd',
-    finalDrive: { rear: { ringTeeth: 41, pinionTeeth: 11 } },
-    engine: { cylinders: 4 },
-  } as const;
-  const originOf = toneOrigins(vehicle, 1.5);
-  // The propshaft turns 41 / 11 = 3.727 times for a wheel's turn, the crankshaft 1.5 times that.
-  const orders = { mesh: 41, propshaft: 41 / 11, crank: (1.5 * 1.5 * 41) / 11, wheel: 7, stray: 10.37 };
-  for (const [origin, order] of Object.entries(orders)) expect(originOf(order), origin).toBe(origin);
-  expect(toneOrigins(vehicle, null)(orders.crank)).toBe('stray');
+const KNOWN = {
+  layout: 'rwd',
+  finalDrive: { rear: { ringTeeth: 41, pinionTeeth: 11 } },
+  engine: { cylinders: 4 },
+} as const;
+/** Turns of the propshaft for one turn of a wheel. */
+const RATIO = 41 / 11;
 
-  const drive = channel(0, 'transmission', [{ order: orders.crank, power: 1 }]);
-  const inGear = (gearRatio: number) => ({
-    ...drive.stretches[0]!,
-    stretch: { ...drive.stretches[0]!.stretch, gearRatio },
-  });
-  const heardIn = (...gears: number[]) => tones(vehicle, [{ ...drive, stretches: gears.map(inGear) }]);
-  expect(heardIn(1.5, 1.5).map((t) => t.origin)).toEqual(['crank']);
-  expect(heardIn(1.5, 1.2).map((t) => t.origin)).toEqual(['stray']);
+it('says by arithmetic what could make a tone', () => {
+  const originOf = toneOrigins(KNOWN, knownTurns(KNOWN, 1.5));
+  const orders = {
+    mesh: 41,
+    propshaft: RATIO,
+    crank: 1.5 * 1.5 * RATIO,
+    gearboxInput: 25 * 1.5 * RATIO,
+    gearboxOutput: 31 * RATIO,
+    wheel: 7,
+    stray: 10.37,
+  };
+  for (const [origin, order] of Object.entries(orders)) expect(originOf(order), origin).toBe(origin);
+  expect(toneOrigins(KNOWN, knownTurns(KNOWN, null))(orders.crank)).toBe('stray');
+  // Teeth that nobody counted: a pinion has from 7 to 17 of them.
+  const heard = { crank: 1.5 * RATIO, gearboxInput: 1.5 * RATIO, propshaft: RATIO, gearboxOutput: RATIO };
+  expect(toneOrigins(UNKNOWN, heard)(orders.mesh)).toBe('mesh');
+  expect(toneOrigins(UNKNOWN, heard)(31 * RATIO)).toBe('gearboxOutput');
+});
+
+it('listens in each gear by itself, and knows the gearbox’s input by what keeps its place against it', () => {
+  const inGear = (gearRatio: number, order: number) => ({ gearRatio, lines: [{ order, power: 1 }] });
+  const heardIn = (...stretches: ReturnType<typeof inGear>[]) =>
+    tones(KNOWN, [pickup(KNOWN, 0, 'transmission', ...stretches)]).map((t) => t.origin);
+  const firing = (gear: number) => 2 * gear * RATIO;
+  expect(heardIn(inGear(1.4, firing(1.4)), inGear(1.2, firing(1.2)))).toEqual(['crank', 'crank']);
+  // A belt-driven pulley: at 2.37 turns of the crankshaft, which no arithmetic knows.
+  const pulley = (gear: number) => 2.37 * gear * RATIO;
+  expect(heardIn(inGear(1.5, pulley(1.5)))).toEqual(['stray']);
+  expect(heardIn(inGear(1.5, pulley(1.5)), inGear(1.2, pulley(1.2)))).toEqual([
+    'gearboxInput',
+    'gearboxInput',
+  ]);
+  // What keeps its place against the wheels does not turn with the engine.
+  expect(heardIn(inGear(1.5, 13.25), inGear(1.2, 13.25))).toEqual(['driveline', 'driveline']);
 });

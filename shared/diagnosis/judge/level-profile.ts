@@ -1,6 +1,6 @@
 import type { DrivingState, Position } from '../../driveline/words.ts';
 import { LEVEL_BANDS } from '../front-end.ts';
-import type { ChannelMeasure } from '../measure-run.ts';
+import type { ChannelMeasure, StretchMeasure } from '../measure-run.ts';
 import { isHub } from './heard.ts';
 
 /** Octaves from 50 Hz on, as the quarter octaves of the front end that they hold. */
@@ -52,20 +52,27 @@ export function levelIn(
 ): number {
   let sum = 0;
   let seconds = 0;
-  for (const { stretch, bands } of channel.stretches) {
+  for (const measure of channel.stretches) {
+    const { stretch } = measure;
     if (state !== null && stretch.state !== state) continue;
-    const levels: number[] = [];
-    for (let k = from; k < to; k++) if (bands[k]! > 0) levels.push(10 * Math.log10(bands[k]!));
-    if (levels.length < 2) continue;
-    levels.sort((a, b) => a - b);
-    const kept = levels.slice(0, Math.max(2, Math.ceil(KEPT * levels.length)));
-    const mean = kept.reduce((a, b) => a + b, 0) / kept.length;
-    const grown = GROWTH_DB * Math.log2((stretch.wheel_Hz ?? REFERENCE_WHEEL_HZ) / REFERENCE_WHEEL_HZ);
+    const level = stretchLevel(measure, from, to);
+    if (Number.isNaN(level)) continue;
     const span = stretch.to_s - stretch.from_s;
-    sum += span * (mean - grown);
+    sum += span * level;
     seconds += span;
   }
   return seconds > 0 ? sum / seconds : Number.NaN;
+}
+
+/** The same of one stretch. */
+export function stretchLevel({ stretch, bands }: StretchMeasure, from: number, to: number): number {
+  const levels: number[] = [];
+  for (let k = from; k < to; k++) if (bands[k]! > 0) levels.push(10 * Math.log10(bands[k]!));
+  if (levels.length < 2) return Number.NaN;
+  levels.sort((a, b) => a - b);
+  const kept = levels.slice(0, Math.max(2, Math.ceil(KEPT * levels.length)));
+  const grown = GROWTH_DB * Math.log2((stretch.wheel_Hz ?? REFERENCE_WHEEL_HZ) / REFERENCE_WHEEL_HZ);
+  return kept.reduce((a, b) => a + b, 0) / kept.length - grown;
 }
 
 export function levelProfiles(channels: readonly ChannelMeasure[]): LevelProfile[] {

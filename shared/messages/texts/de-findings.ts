@@ -91,10 +91,13 @@ export const FINDINGS: SameKeys<typeof en> = {
   'notice.tacho': 'der Drehzahlgeber gab keine brauchbaren Impulse',
   'notice.tachoNoOrders':
     'der Drehzahlgeber gab keine brauchbaren Impulse; daher ließen sich nur Rauschbänder vergleichen, keine Ordnungen',
+  'notice.tachoNoTeeth':
+    'der Drehzahlgeber zählt eine Welle, von der niemand weiß, wie oft sie sich je Radumdrehung dreht (Zähnezahlen des Achsantriebs eingeben, beim Motor auch den Gang); daher ließen sich nur Rauschbänder vergleichen, keine Ordnungen',
   'notice.noSpeed':
     'es gibt keine Geschwindigkeit; daher ließen sich nur Rauschbänder vergleichen, keine Ordnungen',
   'notice.notSharper':
     'die Geschwindigkeit ließ sich aus der Schwingung nicht genauer bestimmen ({{why, notSharper}})',
+  'notice.engineHeard': 'wie schnell der Motor dreht, verriet der Klang seiner eigenen Zündungen',
   'notice.speedUnusable': 'die Geschwindigkeitswerte sind nicht zu gebrauchen ({{why}})',
   'notice.segmentsUnused':
     '{{unusable}} von {{all}} Abschnitten sind leer, zu kurz, zu langsam oder jenseits der Aufnahme und wurden nicht benutzt',

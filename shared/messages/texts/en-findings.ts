@@ -84,8 +84,11 @@ export const FINDINGS = {
   'notice.tacho': 'the tacho gave no usable pulses',
   'notice.tachoNoOrders':
     'the tacho gave no usable pulses, so only noise bands could be compared, not orders',
+  'notice.tachoNoTeeth':
+    'the tacho counts a shaft of which nobody knows how often it turns for one turn of a wheel (enter the final drive’s teeth, and for the engine the gear), so only noise bands could be compared, not orders',
   'notice.noSpeed': 'there is no speed, so only noise bands could be compared, not orders',
   'notice.notSharper': 'the speed could not be made sharper from the vibration ({{why, notSharper}})',
+  'notice.engineHeard': 'how fast the engine turns was found from the sound of its own firing',
   'notice.speedUnusable': 'the speed readings cannot be used ({{why}})',
   'notice.segmentsUnused':
     '{{unusable}} of {{all}} segments are empty, too short, too slow or beyond the recording and were not used',
