@@ -1,8 +1,8 @@
 import type { Source } from '../driveline/words.ts';
 import type { FittedFamily, Posterior } from './posterior.ts';
 
-/** A place this much louder than the part itself is not a matter of mounting alone. */
-const CLEARLY_LOUDER_DB = 2;
+/** A place this much louder than the part itself, twice as loud, is not a matter of two mountings of ±3 dB alone. */
+const CLEARLY_LOUDER_DB = 6;
 /** Families that speak at least this share of the strongest one's word must agree. */
 const SPEAKS_UP = 2 / 3;
 
