@@ -95,11 +95,14 @@ function modulationFamilies(
   return (['wheelModulation', 'propModulation', 'engineModulation'] as const).flatMap((family) => {
     const ordersFor = (shafts: ShaftTurns) => swells(shafts)[family];
     const c = clearestCarrier(channels, ordersFor);
-    const order = channels.flatMap((c) => c.stretches.flatMap((s) => ordersFor(s.stretch.shafts)))[0];
+    const order = turnsIn(channels).flatMap(ordersFor)[0];
     if (c === null || order === undefined) return [];
     return [envelopeFamily(family, channels, { order, c, part: null }, false, ordersFor)];
   });
 }
+
+const turnsIn = (channels: readonly ChannelMeasure[]): ShaftTurns[] =>
+  distinctTurns(channels.flatMap((c) => c.stretches.map((s) => s.stretch.shafts)));
 
 /** Lines of an envelope spectrum nearer than this, in orders, run together. */
 const ENVELOPE_APART = 0.08;
@@ -162,9 +165,7 @@ function strayStrike(
   bands: readonly { joint: Joint | null }[],
   wheelBearing: readonly { order: number }[],
 ): { order: number; c: number; part: null } | null {
-  const lines = distinctTurns(channels.flatMap((c) => c.stretches.map((s) => s.stretch.shafts))).map(
-    (shafts) => familyLines(vehicle, shafts),
-  );
+  const lines = turnsIn(channels).map((shafts) => familyLines(vehicle, shafts));
   const explained = (order: number): boolean =>
     Math.abs(order - Math.round(order)) < APART ||
     lines.some((l) =>

@@ -21,10 +21,6 @@ export type FamilyLines = {
   readonly known: readonly number[];
   /** Turning rates whose whole multiples are known. */
   readonly shafts: readonly number[];
-  /** Turns of the crankshaft for one turn of a wheel; null when not known. */
-  readonly crank: number | null;
-  /** Turns of the propshaft, likewise. */
-  readonly propshaft: number | null;
 };
 
 const WHEEL_MULTIPLES = [2, 3, 4, 5, 6, 7, 8] as const;
@@ -104,8 +100,6 @@ export function familyLines(vehicle: RunningGear, { crank, propshaft }: ShaftTur
     engineUneven,
     known: [...taken, ...engineFiring, ...engineUneven].filter((o) => !Number.isNaN(o)),
     shafts: [1, ...otherShafts],
-    crank,
-    propshaft,
   };
 }
 

@@ -214,21 +214,28 @@ function strayLine(
   channels: readonly ChannelMeasure[],
   lines: (shafts: ShaftTurns, error: number) => FamilyLines,
 ): { shaft: 'wheel' | 'crank'; order: number } | null {
-  const measured: { spectrum: PowerOverOrder; known: FamilyLines; error: number; wander: number }[] = [];
+  const measured: {
+    spectrum: PowerOverOrder;
+    known: FamilyLines;
+    crank: number | null;
+    error: number;
+    wander: number;
+  }[] = [];
   for (const { stretches, grade } of channels) {
     for (const { orders, stretch } of stretches) {
       if (orders) {
         const error = grade === 'sharp' ? SHARP : BLUNT;
         const known = lines(stretch.shafts, error);
-        measured.push({ spectrum: orders, known, error, wander: WANDER[grade] });
+        const { crank } = stretch.shafts;
+        measured.push({ spectrum: orders, known, crank, error, wander: WANDER[grade] });
       }
     }
   }
   if (measured.length === 0) return null;
   const { step } = measured[0]!.spectrum;
-  const prominent = measured.map(({ spectrum, known, error, wander }) => ({
+  const prominent = measured.map(({ spectrum, known, crank, error, wander }) => ({
     db: widened(unexplained(spectrum, known, error), wander),
-    known,
+    crank,
   }));
   const last = Math.min(prominent[0]!.db.length - 2, Math.floor(STRAY_ORDERS[1] / step));
   const wheel = new Float64Array(last + 1);
@@ -237,13 +244,13 @@ function strayLine(
   for (let k = Math.ceil(STRAY_ORDERS[0] / step); k <= last; k++) {
     if (wheel[k]! > best.height) best = { shaft: 'wheel', order: k * step, height: wheel[k]! };
   }
-  const cranks = new Set(prominent.map((p) => p.known.crank));
+  const cranks = new Set(prominent.map((p) => p.crank));
   if (cranks.size > 1 && !cranks.has(null)) {
     const least = Math.min(...(cranks as Set<number>));
     for (let order = STRAY_ORDERS[0] / least; order * least * step <= last * step; order += step / least) {
       let height = 0;
-      for (const { db, known } of prominent) {
-        const k = Math.round((order * known.crank!) / step);
+      for (const { db, crank } of prominent) {
+        const k = Math.round((order * crank!) / step);
         if (k <= last) height += Math.max(db[k]!, db[k - 1]!, db[k + 1]!);
       }
       // Looking at three bins at once finds more by chance; a line of the crankshaft's must clearly be one.

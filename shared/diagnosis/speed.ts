@@ -7,7 +7,6 @@ import { motionFromPulses, repairPulses, tachoEdges } from '../dsp/tacho.ts';
 import { type Message, message } from '../messages/message.ts';
 import { isLeftOut } from './channel-faults.ts';
 import type { DigestedTacho, RunDigest } from './run-digest.ts';
-import { knownTurns } from './shaft-turns.ts';
 import type { RunToAnalyse, VisitToAnalyse } from './visit-input.ts';
 
 /**
@@ -111,13 +110,11 @@ export function runSpeed(
 /** Why a run has no speed: pulses of a shaft whose turns for one of a wheel nobody knows are as good as none. */
 function noSpeedBecause({ vehicle }: VisitToAnalyse, run: RunToAnalyse, tacho: DigestedTacho | null) {
   if (!tacho) return 'notice.noSpeed';
-  const turns = [null, ...run.segments.map((s) => s.gearRatio ?? null)].map((gear) =>
-    knownTurns(vehicle, gear),
-  );
-  const shafts = { propshaft: 'propshaft', engine: 'crank' } as const;
   const { shaft } = tacho;
   if (shaft !== 'propshaft' && shaft !== 'engine') return 'notice.tachoNoOrders';
-  return turns.every((t) => t[shafts[shaft]] === null) ? 'notice.tachoNoTeeth' : 'notice.tachoNoOrders';
+  const gears = [null, ...run.segments.map((s) => s.gearRatio ?? null)];
+  const isGeared = gears.some((gear) => partOrders(vehicle, gear).turnsPerWheelTurn[shaft] !== null);
+  return isGeared ? 'notice.tachoNoOrders' : 'notice.tachoNoTeeth';
 }
 
 const credible = (found: SpeedRefinement): RefinedSpeed | null =>

@@ -37,7 +37,8 @@ export const nearOrder = (order: number, line: number): boolean =>
  * a wheel one at every whole order.
  */
 export function toneOrigins(vehicle: RunningGear, turns: ShaftTurns): (order: number) => ToneOrigin {
-  const { meshFront, meshRear, propshaft, crank } = familyLines(vehicle, turns);
+  const { meshFront, meshRear } = familyLines(vehicle, turns);
+  const { crank, propshaft } = turns;
   const mesh = [...meshFront, ...meshRear];
   const isMultiple = (order: number, shaft: number | null, least: number, most: number): boolean => {
     if (shaft === null) return false;

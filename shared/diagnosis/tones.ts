@@ -44,20 +44,13 @@ export function tones(vehicle: RunningGear, channels: readonly ChannelMeasure[])
   const runs = new Set(channels.map((c) => c.run));
   return [...runs].flatMap((run) => {
     const own = channels.filter((c) => c.run === run);
-    const gears = gearsOf(own);
-    const perGear = gears.map((inGear, gear) => tonesOf(vehicle, own, gear, inGear));
-    return perGear.flatMap((tones, g) =>
-      tones.map((tone) => {
-        if (tone.origin !== 'stray') return tone;
-        const origin = originByGears(
-          tone.order,
-          gears[g]!,
-          (other) => (other === g ? [] : perGear[other]!),
-          gears,
-        );
-        return { ...tone, origin };
-      }),
-    );
+    const perGear = gearsOf(own).map((gear, g) => ({ gear, tones: tonesOf(vehicle, own, g, gear) }));
+    return perGear.flatMap(({ gear, tones }) => {
+      const others = perGear.filter((other) => other.gear !== gear);
+      return tones.map((tone) =>
+        tone.origin === 'stray' ? { ...tone, origin: originByGears(tone.order, gear, others) } : tone,
+      );
+    });
   });
 }
 
@@ -123,20 +116,16 @@ function tonesOf(
 function originByGears(
   order: number,
   own: Gear,
-  tonesIn: (gear: number) => readonly Tone[],
-  gears: readonly Gear[],
+  others: readonly { readonly gear: Gear; readonly tones: readonly Tone[] }[],
 ): ToneOrigin {
-  const heardAt = (orderIn: (gear: Gear) => number | null): boolean =>
-    gears.some((gear, g) => {
-      const wanted = orderIn(gear);
-      return wanted !== null && tonesIn(g).some((tone) => nearOrder(wanted, tone.order));
-    });
-  if (heardAt(() => order)) return 'driveline';
-  const withInput = (gear: Gear): number | null => {
+  const isHeard = (tones: readonly Tone[], at: number): boolean =>
+    tones.some((tone) => nearOrder(at, tone.order));
+  if (others.some(({ tones }) => isHeard(tones, order))) return 'driveline';
+  const movesWithInput = others.some(({ gear, tones }) => {
     const turns = inputRatio(own.first, gear.first);
-    return turns === null ? null : order * turns;
-  };
-  return heardAt(withInput) ? 'gearboxInput' : 'stray';
+    return turns !== null && isHeard(tones, order * turns);
+  });
+  return movesWithInput ? 'gearboxInput' : 'stray';
 }
 
 /** Mean square of a pickup over some stretches. */

@@ -1,7 +1,4 @@
 import type { DrivingState } from '../../driveline/words.ts';
-import { LEVEL_BANDS } from '../front-end.ts';
-import type { ChannelMeasure } from '../measure-run.ts';
-import { inputRatio } from '../stretches.ts';
 import {
   finite,
   type Heard,
@@ -12,7 +9,7 @@ import {
   type Suspect,
   type SuspectFeatures,
 } from './heard.ts';
-import { levelIn, OCTAVES, stretchLevel } from './level-profile.ts';
+import { ANSWER_BANDS, levelIn, OCTAVES } from './level-profile.ts';
 
 /** Farther away all places are alike far. */
 const FAR_HOPS = 3.5;
@@ -91,12 +88,6 @@ function slope(points: readonly (readonly [number, number])[]): number {
   return sxy / points.reduce((sum, p) => sum + (p[0] - x) ** 2, 1);
 }
 
-const ANSWER_BANDS = [
-  ['lo', 0, 12],
-  ['mid', 12, 22],
-  ['hi', 22, LEVEL_BANDS],
-] as const;
-
 /**
  * How the noise on the suspect changes with the driving, dB: from engine braking and from no load to power, between
  * swaying left and right, and for an octave of engine speed at the same road speed, there also over the other places
@@ -106,46 +97,16 @@ export function answerEvidence({ profiles }: Heard, who: Suspect): SuspectFeatur
   const out: SuspectFeatures = {};
   const on = profiles.filter((p) => who.hears(p.channel.position));
   const off = profiles.filter((p) => !who.hears(p.channel.position));
-  for (const [name, from, to] of ANSWER_BANDS) {
+  for (const [b, [name, from, to]] of ANSWER_BANDS.entries()) {
     const level = (state: DrivingState): number =>
       middle(finite(on.map((p) => levelIn(p.channel, from, to, state))));
     const drive = level('drive');
     out[`${name}.driveCoast`] = drive - level('coast');
     out[`${name}.driveFloat`] = drive - level('float');
     out[`${name}.sway`] = Math.abs(level('swayLeft') - level('swayRight'));
-    const here = middle(finite(on.map((p) => perEngineOctave(p.channel, from, to))));
+    const here = middle(finite(on.map((p) => p.perEngineOctave_db[b]!)));
     out[`${name}.engine`] = here;
-    out[`${name}.engineCon`] = here - middle(finite(off.map((p) => perEngineOctave(p.channel, from, to))));
+    out[`${name}.engineCon`] = here - middle(finite(off.map((p) => p.perEngineOctave_db[b]!)));
   }
   return out;
-}
-
-/** Engine speeds must lie apart by this sum of squared octaves before they count in full. */
-const ENGINE_OCTAVES_SQUARED = 0.1;
-
-/**
- * Growth of the noise with engine speed, dB for an octave: between stretches of other gears and like torque, since
- * torque changes the noise too. NaN when no gear was changed, or none is known.
- */
-function perEngineOctave(channel: ChannelMeasure, from: number, to: number): number {
-  const [first] = channel.stretches;
-  const points = channel.stretches.flatMap((measure) => {
-    const { state } = measure.stretch;
-    const turns = inputRatio(first!.stretch, measure.stretch);
-    const level = stretchLevel(measure, from, to);
-    const torque = state === 'coast' || state === 'float' ? state : 'drive';
-    return turns === null || Number.isNaN(level) ? [] : [{ torque, octaves: Math.log2(turns), level }];
-  });
-  let sxy = 0;
-  let sxx = 0;
-  for (const torque of new Set(points.map((p) => p.torque))) {
-    const alike = points.filter((p) => p.torque === torque);
-    const x = mean(alike.map((p) => p.octaves));
-    const y = mean(alike.map((p) => p.level));
-    for (const p of alike) {
-      sxy += (p.octaves - x) * (p.level - y);
-      sxx += (p.octaves - x) ** 2;
-    }
-  }
-  return sxx > 0.1 * ENGINE_OCTAVES_SQUARED ? sxy / (sxx + ENGINE_OCTAVES_SQUARED) : Number.NaN;
 }

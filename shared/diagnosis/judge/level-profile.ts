@@ -1,7 +1,8 @@
 import type { DrivingState, Position } from '../../driveline/words.ts';
 import { LEVEL_BANDS } from '../front-end.ts';
 import type { ChannelMeasure, StretchMeasure } from '../measure-run.ts';
-import { isHub } from './heard.ts';
+import { inputRatio } from '../stretches.ts';
+import { isHub, mean } from './heard.ts';
 
 /** Octaves from 50 Hz on, as the quarter octaves of the front end that they hold. */
 export const OCTAVES = Array.from(
@@ -9,8 +10,21 @@ export const OCTAVES = Array.from(
   (_, k) => [4 * (k + 1), Math.min(LEVEL_BANDS, 4 * (k + 2))] as const,
 );
 
-/** One pickup's noise in octaves, over what its place usually has, dB. */
-export type LevelProfile = { readonly channel: ChannelMeasure; readonly over_db: readonly number[] };
+/** Wider bands whose answers to the driving are looked at, likewise. */
+export const ANSWER_BANDS = [
+  ['lo', 0, 12],
+  ['mid', 12, 22],
+  ['hi', 22, LEVEL_BANDS],
+] as const;
+
+/** One pickup's noise. */
+export type LevelProfile = {
+  readonly channel: ChannelMeasure;
+  /** In octaves, over what its place usually has. */
+  readonly over_db: readonly number[];
+  /** How the answer bands grow with an octave of engine speed; NaN when no gear was changed, or none is known. */
+  readonly perEngineOctave_db: readonly number[];
+};
 
 /**
  * Levels of healthy places against the hubs, dB, octave by octave: means over simulated healthy cars of several
@@ -65,7 +79,7 @@ export function levelIn(
 }
 
 /** The same of one stretch. */
-export function stretchLevel({ stretch, bands }: StretchMeasure, from: number, to: number): number {
+function stretchLevel({ stretch, bands }: StretchMeasure, from: number, to: number): number {
   const levels: number[] = [];
   for (let k = from; k < to; k++) if (bands[k]! > 0) levels.push(10 * Math.log10(bands[k]!));
   if (levels.length < 2) return Number.NaN;
@@ -78,6 +92,40 @@ export function stretchLevel({ stretch, bands }: StretchMeasure, from: number, t
 export function levelProfiles(channels: readonly ChannelMeasure[]): LevelProfile[] {
   return channels.map((channel) => {
     const usual = usualAt(channel.position);
-    return { channel, over_db: OCTAVES.map(([from, to], b) => levelIn(channel, from, to) - usual[b]!) };
+    return {
+      channel,
+      over_db: OCTAVES.map(([from, to], b) => levelIn(channel, from, to) - usual[b]!),
+      perEngineOctave_db: ANSWER_BANDS.map(([, from, to]) => perEngineOctave(channel, from, to)),
+    };
   });
+}
+
+/** Engine speeds must lie apart by this sum of squared octaves before they count in full. */
+const ENGINE_OCTAVES_SQUARED = 0.1;
+
+/**
+ * Growth of the noise with engine speed, dB for an octave: between stretches of other gears and like torque, since
+ * torque changes the noise too. NaN when no gear was changed, or none is known.
+ */
+function perEngineOctave(channel: ChannelMeasure, from: number, to: number): number {
+  const [first] = channel.stretches;
+  const points = channel.stretches.flatMap((measure) => {
+    const { state } = measure.stretch;
+    const turns = inputRatio(first!.stretch, measure.stretch);
+    const level = stretchLevel(measure, from, to);
+    const torque = state === 'coast' || state === 'float' ? state : 'drive';
+    return turns === null || Number.isNaN(level) ? [] : [{ torque, octaves: Math.log2(turns), level }];
+  });
+  let sxy = 0;
+  let sxx = 0;
+  for (const torque of new Set(points.map((p) => p.torque))) {
+    const alike = points.filter((p) => p.torque === torque);
+    const x = mean(alike.map((p) => p.octaves));
+    const y = mean(alike.map((p) => p.level));
+    for (const p of alike) {
+      sxy += (p.octaves - x) * (p.level - y);
+      sxx += (p.octaves - x) ** 2;
+    }
+  }
+  return sxx > 0.1 * ENGINE_OCTAVES_SQUARED ? sxy / (sxx + ENGINE_OCTAVES_SQUARED) : Number.NaN;
 }

@@ -80,11 +80,10 @@ function heardBy(tone: Tone, who: Suspect): HeardTone | null {
 }
 
 function mostAtOnce(heard: readonly HeardTone[]): number {
-  const counts: { readonly like: Tone; count: number }[] = [];
+  const counts = new Map<string, number>();
   for (const { tone } of heard) {
-    const known = counts.find((c) => c.like.run === tone.run && c.like.gear === tone.gear);
-    if (known) known.count++;
-    else counts.push({ like: tone, count: 1 });
+    const inGear = `${tone.run} ${tone.gear}`;
+    counts.set(inGear, (counts.get(inGear) ?? 0) + 1);
   }
-  return Math.max(0, ...counts.map((c) => c.count));
+  return Math.max(0, ...counts.values());
 }
