@@ -4,7 +4,7 @@ import type { Progress, TaskInput, TaskName, TaskOutput, WorkerMessage } from '.
 
 export interface WorkerOptions {
   readonly onProgress?: Progress;
-  /** Aborting ends the thread at once, wherever it is. */
+  /** Aborting ends the thread at once, wherever it is; nothing more is heard of it. */
   readonly signal?: AbortSignal;
 }
 
@@ -28,6 +28,8 @@ export function runInWorker<N extends TaskName>(
       workerData: { name, input },
     });
     const abort = (): void => {
+      // What the thread had already said may still lie in the queue.
+      worker.removeAllListeners('message');
       void worker.terminate();
       reject(signal?.reason);
     };

@@ -6,7 +6,7 @@ import { basename, dirname, join } from 'node:path';
 import { createPackageWithOptions, extractAll } from '@electron/asar';
 import { FuseV1Options, getCurrentFuseWire } from '@electron/fuses';
 import { chromium, type Page } from 'playwright-core';
-import { afterAll, beforeAll, expect, it } from 'vitest';
+import { afterAll, beforeAll, expect, it, vi } from 'vitest';
 import { root } from '../../build/bundle.ts';
 import { packageProgram } from '../../build/package.ts';
 import { sandboxSwitches } from '../../electron/host/browser.ts';
@@ -79,6 +79,14 @@ beforeAll(async () => {
     });
     running.once('exit', (code) => reject(new Error(`ended with ${code}: ${said}`)));
   });
+  // Connecting while the window is still being made can wait for ever.
+  await vi.waitFor(
+    async () => {
+      const targets = await (await fetch(`${address}/json/list`)).json();
+      expect(targets).toContainEqual(expect.objectContaining({ type: 'page', url: 'rumblepath://app/' }));
+    },
+    { timeout: 60_000 },
+  );
   const browser = await chromium.connectOverCDP(address);
   const [context] = browser.contexts();
   page = context!.pages()[0] ?? (await context!.waitForEvent('page'));

@@ -1,6 +1,7 @@
 import { mkdtempSync, readdirSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { setTimeout } from 'node:timers/promises';
 import { afterAll, beforeAll, expect, it } from 'vitest';
 import { openGarage } from '../../db/open.ts';
 import type { App } from '../../electron/service/app.ts';
@@ -64,6 +65,9 @@ it('keeps nothing of an analysis that was cancelled', async () => {
   await ask('findings.cancel', { visitId });
   expect(await result).toBeNull();
   expect(await ask('findings.get', { visitId })).toBeNull();
+  const told = progress.length;
+  await setTimeout(200);
+  expect(progress.length).toBe(told);
 });
 
 it('analyses all runs where they lie, tells how far it is, and keeps what it found', async () => {
