@@ -14,7 +14,7 @@ import { type VisitFeatures, visitFeatures } from './features.ts';
 import type { ChannelFinding, Evidence, Findings } from './findings.ts';
 import { type HeardTogether, heardTogether } from './heard-together.ts';
 import { type InspectionFindings, inspectionEvidence, withInspection } from './inspection.ts';
-import { isLoudestOnPart } from './loudest.ts';
+import { placesLouderThan } from './loudest.ts';
 import { type ChannelMeasure, measureRun } from './measure-run.ts';
 import { nextPlacements } from './next-placement.ts';
 import type { PriorKnowledge } from './posterior.ts';
@@ -207,11 +207,12 @@ export function findingsOf(
   const doubts = recordingDoubts(after);
   const ranked = [...after.probabilities].sort((a, b) => b[1] - a[1]);
   const first = ranked[0]![0];
+  const louder = placesLouderThan(first, after);
   const reason = verdictOf(
     after.probabilities,
     after.net,
     measures.positions,
-    isLoudestOnPart(first, after),
+    louder.length === 0,
     doubts.length > 0,
   );
   const settled = reason.verdict === 'pinpointed' || reason.verdict === 'nothingAbnormal';
@@ -227,10 +228,18 @@ export function findingsOf(
       evidence: [
         ...(probability >= WORTH_EXPLAINING ? evidenceFor(source, after, measures.features) : []),
         ...(inspection ? inspectionEvidence(inspection, source) : []),
-        ...(source === first ? ruleEvidence(reason, source) : []),
+        ...(source === first ? ruleEvidence(reason, source, louder) : []),
       ],
     })),
-    nextPlacement: settled ? [] : nextPlacements(after, known, pickups, measures.positions),
+    nextPlacement: settled
+      ? []
+      : nextPlacements(
+          after,
+          known,
+          pickups,
+          measures.positions,
+          reason.withheld === 'louderElsewhere' ? louder : [],
+        ),
     channels: [...measures.channelFindings],
     speedCorrection: measures.speedCorrection,
     summary: summaryOf(reason, ranked),
@@ -241,13 +250,17 @@ export function findingsOf(
   };
 }
 
-function ruleEvidence({ withheld }: VerdictReason, source: Source): Evidence[] {
+function ruleEvidence({ withheld }: VerdictReason, source: Source, louder: readonly Position[]): Evidence[] {
   if (!withheld) return [];
-  const text =
-    withheld === 'doubtfulRecording'
-      ? message('rule.doubtfulRecording')
-      : message(`rule.${withheld}`, { part: source });
-  return [{ kind: 'rule', position: null, value: 0, unit: '', text }];
+  const rule = (text: Message): Evidence[] => [{ kind: 'rule', position: null, value: 0, unit: '', text }];
+  switch (withheld) {
+    case 'doubtfulRecording':
+      return rule(message('rule.doubtfulRecording'));
+    case 'louderElsewhere':
+      return rule(message('rule.louderElsewhere', { part: source, place: louder[0]! }));
+    default:
+      return rule(message(`rule.${withheld}`, { part: source }));
+  }
 }
 
 /** No measurement is certain: what rounds to one is not said. */

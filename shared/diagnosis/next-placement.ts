@@ -193,12 +193,14 @@ function information(
  * The best places for the pickups at hand, each with what it adds to those before it.
  * @param pickups how many there are, at least one
  * @param visited places where a sound pickup has already been
+ * @param louder places that were clearly louder than the first suspect's own, the reason why it is not settled
  */
 export function nextPlacements(
   after: Posterior,
   known: PriorKnowledge,
   pickups: number,
   visited: readonly Position[],
+  louder: readonly Position[],
 ): NextPlacement[] {
   const { net, probabilities } = after;
   const places = usefulPositions(known);
@@ -224,6 +226,18 @@ export function nextPlacements(
     result.push({ position: places[index]!, gain_bits: Math.max(0, gain_bits), why });
   };
 
+  // A part that another place outdoes: more places would only tell again what is all but certain, but a poor mounting
+  // shows when it is made anew.
+  const place = louder.find((p) => places.includes(p));
+  if (place) {
+    const [part] = [...suspects].sort((a, b) => b[1] - a[1])[0]!;
+    const why = message('next.clampAgain', { part, place });
+    const onPart = places.flatMap((p, i) => (visited.includes(p) && net.isOn(part, p) ? [i] : []));
+    for (const candidates of [onPart, [places.indexOf(place)]]) {
+      const best = bestOf(candidates, chosen, gainOf);
+      if (best && result.length < pickups) take(best.index, best.gain, why);
+    }
+  }
   // Where both hubs of a driven axle were heard and the noise may come from that axle, the axle comes first.
   for (const between of axlesHeardFromHubs(probabilities, visited, net)) {
     const on = places.flatMap((place, i) => (net.isOn(between, place) ? [i] : []));

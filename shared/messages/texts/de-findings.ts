@@ -65,7 +65,7 @@ export const FINDINGS: SameKeys<typeof en> = {
   'rule.axleBetweenNotHeard':
     'Die Achse zwischen den Radnaben wurde noch nicht unmittelbar gehört: Dieses Teil gibt ihr Geräusch vielleicht nur weiter ({{part, part}}).',
   'rule.louderElsewhere':
-    'Ein Teil des Geräuschs ist anderswo lauter als auf diesem Teil ({{part, part}}); es gilt daher noch nicht als geklärt.',
+    'Ein Teil des Geräuschs ist an einer anderen Stelle ({{place, place}}) deutlich lauter als auf diesem Teil ({{part, part}}); es gilt daher noch nicht als geklärt.',
   'rule.doubtfulRecording': 'Die Aufnahme selbst ist zweifelhaft; durch sie ist daher nichts geklärt.',
 
   'next.axleBetween':
@@ -74,6 +74,8 @@ export const FINDINGS: SameKeys<typeof en> = {
     'Diese beiden Teile liegen nebeneinander und können an der Radnabe gleich klingen: {{part, part}} und {{axle, part}}. Diese Stelle sagt, welches von ihnen das Geräusch macht.',
   'next.suspectedMost':
     'Dieses Teil gehört zu den ersten im Verdacht, und noch kein Aufnehmer saß darauf: {{part, part}}.',
+  'next.clampAgain':
+    'Diese Stelle war lauter als das Teil selbst: {{place, place}} gegen {{part, part}}. Beide noch einmal, neu geklemmt, zeigen, ob eine Befestigung schlecht war.',
   'next.parts':
     'Wie laut es hier ankommt ({{place, place}}), unterscheidet zwischen diesen: {{nearest, part}} und {{farthest, part}}.',
   'next.onTheWay': 'Vergleicht den Pegel auf dem Weg dorthin: {{place, place}}.',

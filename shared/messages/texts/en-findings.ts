@@ -60,7 +60,7 @@ export const FINDINGS = {
   'rule.axleBetweenNotHeard':
     'The axle between the hubs has not been heard first hand: the {{part, part}} may only be passing its noise on.',
   'rule.louderElsewhere':
-    'Some of the noise is louder elsewhere than on the {{part, part}}, so it is not settled.',
+    'Some of the noise is clearly louder at the {{place, place}} than on the {{part, part}}, so it is not settled.',
   'rule.doubtfulRecording': 'The recording itself is in doubt, so nothing is settled by it.',
 
   'next.axleBetween':
@@ -68,6 +68,8 @@ export const FINDINGS = {
   'next.soundAlike':
     'The {{part, part}} and the {{axle, part}} beside it can sound alike at the hub: this place tells which of them makes the noise.',
   'next.suspectedMost': 'The {{part, part}} is among the first suspects, and no pickup has been on it yet.',
+  'next.clampAgain':
+    'The {{place, place}} was louder than the {{part, part}} itself: both once more, clamped afresh, tell whether a mounting was poor.',
   'next.parts':
     'How loud it arrives at the {{place, place}} parts the {{nearest, part}} from the {{farthest, part}}.',
   'next.onTheWay': 'Compares the level on the way to the {{place, place}}.',
