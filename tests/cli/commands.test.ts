@@ -1,13 +1,14 @@
 import { execFile } from 'node:child_process';
-import { mkdtempSync, readFileSync, writeFileSync } from 'node:fs';
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { beforeAll, describe, expect, it } from 'vitest';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { demoScenario } from '../../seeds/scenarios/demo.ts';
 import { writeScenarioBundle } from '../../seeds/scenarios/write-bundle.ts';
 
 const folder = mkdtempSync(join(tmpdir(), 'rumblepath-cli-'));
 const bundle = join(folder, 'bundle');
+afterAll(() => rmSync(folder, { recursive: true, force: true }));
 const program = join(import.meta.dirname, '../../electron/cli/main.ts');
 
 /** Runs the command line as a user would; standard output must be the answer and nothing else. */

@@ -1,12 +1,12 @@
 import { fork } from 'node:child_process';
 import { once } from 'node:events';
-import { mkdtempSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
+import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { expect, test } from 'vitest';
 import { lockGarage } from '../../db/lock.ts';
+import { temporaryFolder } from './temporary.ts';
 
-const newPath = () => join(mkdtempSync(join(tmpdir(), 'rumblepath-lock-')), 'garage.db');
+const newPath = () => join(temporaryFolder(), 'garage.db');
 
 test('one program at a time stands on a garage', () => {
   const path = newPath();

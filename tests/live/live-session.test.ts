@@ -1,5 +1,3 @@
-import { mkdtempSync } from 'node:fs';
-import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { beforeEach, describe, expect, it } from 'vitest';
 import { type LiveEdges, LiveError, LiveSession, type RunStart } from '../../electron/live/live-session.ts';
@@ -9,6 +7,7 @@ import type { BundleChannel, Segment, SpeedReadings } from '../../shared/bundle/
 import type { Gap, Mark, RunSecond } from '../../shared/contract/garage.ts';
 import type { LiveState } from '../../shared/contract/live.ts';
 import type { AppEvent } from '../../shared/contract/requests.ts';
+import { temporaryFolder } from '../db/temporary.ts';
 
 const RATE = 48_000;
 const FRAMES = 480;
@@ -80,7 +79,7 @@ beforeEach(() => {
   started = [];
   outputFails = false;
   free = 1e12;
-  path = join(mkdtempSync(join(tmpdir(), 'rumblepath-session-')), 'run.wav');
+  path = join(temporaryFolder(), 'run.wav');
   log = { seconds: [], marks: [], gaps: [], speed: [], segments: [], finished: null, brokenOff: null };
   const edges: LiveEdges = {
     openSource: async () => ({

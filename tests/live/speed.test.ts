@@ -1,6 +1,4 @@
-import { mkdtempSync } from 'node:fs';
 import { readFile } from 'node:fs/promises';
-import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { beforeEach, describe, expect, it } from 'vitest';
 import { openGarage } from '../../db/open.ts';
@@ -14,6 +12,7 @@ import type { CaptureListener, CaptureSource } from '../../native/capture/captur
 import { parseVisitBundle, type VehicleSpec } from '../../shared/bundle/visit.ts';
 import type { LiveState } from '../../shared/contract/live.ts';
 import type { AppEvent } from '../../shared/contract/requests.ts';
+import { temporaryFolder } from '../db/temporary.ts';
 
 describe('which speed counts', () => {
   const now_s = 100;
@@ -141,7 +140,7 @@ describe('a drive with speed links', () => {
   let state: LiveState;
 
   beforeEach(() => {
-    folder = mkdtempSync(join(tmpdir(), 'rumblepath-speed-'));
+    folder = temporaryFolder();
     garage = openGarage(join(folder, 'garage.db'));
     recordings = new RecordingsFolder(folder);
     source = new SteppedSource();

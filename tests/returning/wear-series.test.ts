@@ -1,5 +1,6 @@
-import { mkdirSync } from 'node:fs';
+import { mkdirSync, mkdtempSync, rmSync } from 'node:fs';
 import { readFile, writeFile } from 'node:fs/promises';
+import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import type { App } from '../../electron/service/app.ts';
@@ -17,7 +18,6 @@ import type {
   RequestOutput,
 } from '../../shared/contract/requests.ts';
 import { english } from '../english.ts';
-import { deleteAfterAll } from './temporary.ts';
 
 /** What the simulator promises: one tenth of severity is about 1.4 dB of gear noise. */
 const DB_PER_SEVERITY = 14;
@@ -102,14 +102,17 @@ let worn: Awaited<ReturnType<typeof carOf>>;
 let unchanged: Awaited<ReturnType<typeof carOf>>;
 
 beforeAll(async () => {
-  folder = deleteAfterAll();
+  folder = mkdtempSync(join(tmpdir(), 'rumblepath-returning-'));
   const dataFolder = join(folder, 'data');
   mkdirSync(dataFolder);
   app = await openApp({ dataFolder });
   worn = await carOf('worn', 0.2);
   unchanged = await carOf('unchanged', 0);
 }, 240_000);
-afterAll(() => app.close());
+afterAll(async () => {
+  await app?.close();
+  rmSync(folder, { recursive: true, force: true });
+});
 
 test('a worn car: its known growth lies within the interval, and the page says so', async () => {
   const { answer, shown, measuring } = await ask('vehicles.wear', {
