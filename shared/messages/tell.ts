@@ -101,6 +101,8 @@ export const FORMATTERS: Readonly<Record<string, Formatter>> = {
       minimumSignificantDigits: 4,
       maximumSignificantDigits: 4,
     }),
+  /** The edge of a band: three figures say enough. */
+  hertz: (value, reader) => Number(value).toLocaleString(localeOf(reader), { maximumSignificantDigits: 3 }),
   listed: (value) => (value as readonly string[]).join(', '),
   order: (value, { language }) => orderName(language, String(value)),
   spokenSpeed: (value, reader, options) =>

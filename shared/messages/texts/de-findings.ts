@@ -12,7 +12,7 @@ export const FINDINGS: SameKeys<typeof en> = {
 
   'evidence.louderThan': ' ({{difference_db, whole}} dB lauter als hier: {{place, place}})',
   'evidence.band':
-    'Rauschen von {{low_Hz, whole}} bis {{high_Hz, whole}} Hz ist am lautesten hier: {{place, place}}{{louder}}.',
+    'Rauschen von {{low_Hz, hertz}} bis {{high_Hz, hertz}} Hz ist am lautesten hier: {{place, place}}{{louder}}.',
   'evidence.swells.wheelModulation':
     'Das Geräusch schwillt im Takt der Räder an und ab, am stärksten hier: {{place, place}}{{louder}}.',
   'evidence.swells.propModulation':

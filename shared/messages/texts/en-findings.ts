@@ -8,7 +8,7 @@ export const FINDINGS = {
 
   'evidence.louderThan': ', {{difference_db, whole}} dB louder than at the {{place, place}}',
   'evidence.band':
-    'Noise from {{low_Hz, whole}} to {{high_Hz, whole}} Hz is loudest at the {{place, place}}{{louder}}.',
+    'Noise from {{low_Hz, hertz}} to {{high_Hz, hertz}} Hz is loudest at the {{place, place}}{{louder}}.',
   'evidence.swells.wheelModulation':
     'The noise swells and fades with the turning of the wheels, most at the {{place, place}}{{louder}}.',
   'evidence.swells.propModulation':
