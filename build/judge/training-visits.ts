@@ -1,3 +1,5 @@
+import { modalVisit } from '../../seeds/modal-drive/modal-drive.ts';
+import { modalPlaces } from '../../seeds/modal-drive/net.ts';
 import { crudeVisit, placesOf } from '../../seeds/other-drives/crude-drive.ts';
 import { partsOf } from '../../seeds/other-drives/drive-visit.ts';
 import { plainPlaces, plainVisit } from '../../seeds/other-drives/plain-drive.ts';
@@ -12,7 +14,15 @@ import { closingIn } from '../evaluation/closing-in.ts';
 import { rendered } from '../evaluation/visits.ts';
 
 /** Simulators that share no law but kinematics, and two of them under laws drawn anew for every car. */
-export const SIMULATORS = ['road', 'roadOtherwise', 'plain', 'plainOtherwise', 'crude', 'textbook'] as const;
+export const SIMULATORS = [
+  'road',
+  'roadOtherwise',
+  'plain',
+  'plainOtherwise',
+  'crude',
+  'textbook',
+  'modal',
+] as const;
 export type Simulator = (typeof SIMULATORS)[number];
 
 export interface SimulatedTruth {
@@ -24,11 +34,18 @@ export interface SimulatedTruth {
 const SAMPLE_RATE_HZ = 24_000;
 const ROAD_S = 20;
 const OTHER_S = 15;
-const PLACES = {
-  plain: plainPlaces,
-  plainOtherwise: plainPlaces,
-  crude: placesOf,
-  textbook: textbookPlaces,
+
+type Drive = Parameters<typeof modalVisit>[1];
+/** Where pickups may sit, and what is heard there. */
+const OTHER_DRIVES = {
+  plain: { places: plainPlaces, visit: plainVisit },
+  plainOtherwise: {
+    places: plainPlaces,
+    visit: (seed: number, drive: Drive) => plainVisit(seed, { ...drive, otherwise: true }),
+  },
+  crude: { places: placesOf, visit: crudeVisit },
+  textbook: { places: textbookPlaces, visit: textbookVisit },
+  modal: { places: modalPlaces, visit: modalVisit },
 } as const;
 
 /** A visit to learn from: kinds of source in turn, one to three runs, two to eight pickups. */
@@ -54,15 +71,17 @@ export function trainingVisit(simulator: Simulator, seed: number): SimulatedTrut
     kind === 'propshaft' ? (['rwd', 'awd'] as const) : (['fwd', 'rwd', 'awd'] as const),
   );
   const source = kind === 'none' ? 'none' : random.pick(partsOf(layout).filter((s) => kindOf(s) === kind));
-  const places = PLACES[simulator](layout);
+  const simulated = OTHER_DRIVES[simulator];
+  const places = simulated.places(layout);
   const placements = placementsFor(source, { layout, electricDrive: false }, places, random);
-  const drive = { source, layout, placements, excess_db: random.range(10, 28), seconds: OTHER_S };
-  const { visit, provider } =
-    simulator === 'crude'
-      ? crudeVisit(seed, drive)
-      : simulator === 'textbook'
-        ? textbookVisit(seed, drive)
-        : plainVisit(seed, { ...drive, otherwise: simulator === 'plainOtherwise' });
+  const excess_db = random.range(10, 28);
+  const { visit, provider } = simulated.visit(seed, {
+    source,
+    layout,
+    placements,
+    excess_db,
+    seconds: OTHER_S,
+  });
   return { visit, truth: source, provider };
 }
 
