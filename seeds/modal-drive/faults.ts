@@ -1,24 +1,16 @@
 import { bearingRates } from '../../shared/driveline/bearing.ts';
 import type { DrivingState, Source, Wheel } from '../../shared/driveline/words.ts';
 import type { Random } from '../road-drive/random.ts';
-import { clamp, type ModalCar, type Motion } from './motion.ts';
+import { bearingOf, drawBadBearing } from './bad-bearing.ts';
+import { drawMesh, gearboxMesh, torqueWeight, type WornFlank } from './mesh.ts';
+import { clamp, type Excitation, type ModalCar, type Motion } from './motion.ts';
 import { modalPlaces } from './net.ts';
-import {
-  bearingOf,
-  drawBadBearing,
-  drawMesh,
-  drawTyre,
-  type Excitation,
-  gearboxMesh,
-  harmonicsOf,
-  torqueWeight,
-  type WornFlank,
-} from './parts.ts';
 import {
   added,
   at,
   type Course,
   cosine,
+  harmonicsOf,
   impacts,
   type Mode,
   pickWeighted,
@@ -32,6 +24,7 @@ import {
   wander,
   waveOf,
 } from './signals.ts';
+import { drawTyre } from './tyre.ts';
 
 /** What goes wrong in the modal drive's cars: for every kind of part several faults, each with laws of its own. */
 

@@ -5,9 +5,9 @@ import { MixingMatrix } from '../road-drive/mixing.ts';
 import type { Transfer } from '../road-drive/network.ts';
 import { Random } from '../road-drive/random.ts';
 import { drawFault, type ModalFault } from './faults.ts';
+import { drawHealthyCar } from './healthy-car.ts';
 import { clamp, drawCar, drawPlan, drive, type Motion } from './motion.ts';
 import { type ModalNet, TAPS } from './net.ts';
-import { drawHealthyCar } from './parts.ts';
 import { at, BINS, hzOf, RATE_HZ, thirdOctaves, wander } from './signals.ts';
 
 /**

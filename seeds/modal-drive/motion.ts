@@ -94,6 +94,9 @@ export interface Motion {
   readonly segments: VisitToAnalyse['runs'][number]['segments'];
 }
 
+/** How a part excites the structure that it sits in; every run is another realisation. */
+export type Excitation = (motion: Motion, random: Random) => Float32Array;
+
 const PLANS: readonly (readonly [readonly DrivingState[], number])[] = [
   [STATES, 0.42],
   [['drive', 'coast', 'float'], 0.2],

@@ -47,7 +47,7 @@ export function wander(frames: number, corner_Hz: number, random: Random): Cours
   });
 }
 
-export function rms(signal: Float32Array): number {
+function rms(signal: Float32Array): number {
   let power = 0;
   for (const x of signal) power += x * x;
   return Math.sqrt(power / signal.length) + 1e-30;
@@ -78,6 +78,9 @@ export type Shape = Float32Array;
 export const shapeOf = (amplitudeAt: (f_Hz: number) => number): Shape =>
   Float32Array.from({ length: BINS }, (_, bin) => amplitudeAt(hzOf(bin)));
 
+/** Noise that rises with frequency up to a corner and falls from there. */
+export const roughness = (f: number, f0: number): number => f / f0 / (1 + (f / f0) ** 2);
+
 /** Gaussian noise of that amplitude spectrum and unit mean square. */
 export function shapedNoise(frames: number, shape: Shape, random: Random): Float32Array {
   const fft = singleFft(nextPowerOfTwo(frames));
@@ -97,6 +100,14 @@ export function shapedNoise(frames: number, shape: Shape, random: Random): Float
 }
 
 export type Harmonic = readonly [order: number, amplitude: number, phase_turns: number];
+/** Where a wave stands at the start, in turns. */
+export const phase = (random: Random): number => random.range(0, 1);
+export const harmonicsOf = (
+  count: number,
+  random: Random,
+  amplitudeOf: (order: number) => number,
+): Harmonic[] => Array.from({ length: count }, (_, k) => [k + 1, amplitudeOf(k + 1), phase(random)]);
+
 const TABLE = 4096;
 
 /** A wave that repeats each turn, read from a table because it is asked for millions of times. */
