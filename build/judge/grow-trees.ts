@@ -24,7 +24,7 @@ export type Growth = {
   readonly features: number;
 };
 export const USUAL_GROWTH: Growth = {
-  rounds: 220,
+  rounds: 320,
   rate: 0.06,
   leaves: 8,
   ridge: 3,
