@@ -1,7 +1,7 @@
 import { modalVisit } from '../../seeds/modal-drive/modal-drive.ts';
 import { modalPlaces } from '../../seeds/modal-drive/net.ts';
 import { crudeVisit, placesOf } from '../../seeds/other-drives/crude-drive.ts';
-import { partsOf } from '../../seeds/other-drives/drive-visit.ts';
+import { type DriveOptions, partsOf } from '../../seeds/other-drives/drive-visit.ts';
 import { plainPlaces, plainVisit } from '../../seeds/other-drives/plain-drive.ts';
 import { textbookPlaces, textbookVisit } from '../../seeds/other-drives/textbook-drive.ts';
 import { Random } from '../../seeds/road-drive/random.ts';
@@ -35,13 +35,12 @@ const SAMPLE_RATE_HZ = 24_000;
 const ROAD_S = 20;
 const OTHER_S = 15;
 
-type Drive = Parameters<typeof modalVisit>[1];
 /** Where pickups may sit, and what is heard there. */
 const OTHER_DRIVES = {
   plain: { places: plainPlaces, visit: plainVisit },
   plainOtherwise: {
     places: plainPlaces,
-    visit: (seed: number, drive: Drive) => plainVisit(seed, { ...drive, otherwise: true }),
+    visit: (seed: number, drive: DriveOptions) => plainVisit(seed, { ...drive, otherwise: true }),
   },
   crude: { places: placesOf, visit: crudeVisit },
   textbook: { places: textbookPlaces, visit: textbookVisit },

@@ -85,7 +85,7 @@ export function drawHealthyCar(
         pace.map((x) => x ** exponent),
       );
     const felt = new Map<string, Float32Array>();
-    const roughness = wander(frames, 0.5, run).map((x) => 1 + 0.2 * x);
+    const unevenness = wander(frames, 0.5, run).map((x) => 1 + 0.2 * x);
     const tracks = { left: noise(road), right: noise(road) };
     const bumpAt = bumps(car, motion, run);
     const meanSpeed_m_s = motion.speed_m_s.reduce((a, b) => a + b) / motion.speed_m_s.length;
@@ -98,7 +98,7 @@ export function drawHealthyCar(
       const rolled = signalOf(frames, (i) => 0.8 * track[(i + frames - lag) % frames]! + own[i]!);
       swell(
         rolled,
-        load[wheel].map((x, k) => hub.road * x ** 0.3 * pace[k]! ** 1.4 * roughness[k]!),
+        load[wheel].map((x, k) => hub.road * x ** 0.3 * pace[k]! ** 1.4 * unevenness[k]!),
       );
       const bearing = swell(
         noise(hub.bearingShape, hub.bearing),

@@ -1,8 +1,14 @@
 import type { VisitToAnalyse } from '../../shared/diagnosis/visit-input.ts';
-import type { DriveLayout, Source } from '../../shared/driveline/words.ts';
-import { type DriveVisit, dB, driveRun, driveVisit, FULL_SCALE_M_S2 } from '../other-drives/drive-visit.ts';
+import {
+  type DriveOptions,
+  type DriveVisit,
+  dB,
+  driveRun,
+  driveVisit,
+  FULL_SCALE_M_S2,
+} from '../other-drives/drive-visit.ts';
 import { MixingMatrix } from '../road-drive/mixing.ts';
-import type { Transfer } from '../road-drive/network.ts';
+import { multiply, type Transfer } from '../road-drive/network.ts';
 import { Random } from '../road-drive/random.ts';
 import { drawFault, type ModalFault } from './faults.ts';
 import { drawHealthyCar } from './healthy-car.ts';
@@ -18,17 +24,11 @@ import { at, BINS, hzOf, RATE_HZ, thirdOctaves, wander } from './signals.ts';
  * the judge meets one more world that disagrees with them.
  */
 
-export interface ModalOptions {
-  readonly source: Source;
-  readonly layout: DriveLayout;
-  readonly placements: readonly (readonly string[])[];
-  /** Fault over the healthy car, in the third octave where it stands out most at its own part, dB. */
-  readonly excess_db: number;
-  readonly seconds?: number;
-}
-
-/** Builds the visit; every choice follows from the seed. */
-export function modalVisit(seed: number, options: ModalOptions): DriveVisit {
+/**
+ * Builds the visit; every choice follows from the seed. The fault stands over the healthy car in the third octave where
+ * it stands out most at its own part.
+ */
+export function modalVisit(seed: number, options: DriveOptions): DriveVisit {
   const { source, layout, placements, excess_db, seconds = 15 } = options;
   const random = new Random(seed, 'modal car');
   const car = drawCar(layout, random);
@@ -51,9 +51,11 @@ export function modalVisit(seed: number, options: ModalOptions): DriveVisit {
       for (let i = 0; i < force.length; i++) healthy[i] = healthy[i]! + severity * force[i]!;
     }
     const mountings = placement.map(() => drawMounting(run));
-    const channels = mixed(forces, placement.length, (from, c) =>
-      product(car.net.transfer(from, placement[c]!), mountings[c]!),
-    );
+    const channels = mixed(forces, placement.length, (from, c) => {
+      const whole = new Float64Array(2 * BINS);
+      multiply(car.net.transfer(from, placement[c]!), mountings[c]!, whole);
+      return whole;
+    });
     for (const channel of channels) addSensor(channel, sensorNoise, run);
     samples.push(channels);
     return driveRun(r, placement, {
@@ -133,15 +135,6 @@ function drawMounting(random: Random): Transfer {
     transfer[2 * bin + 1] = -scale * im;
   }
   return transfer;
-}
-
-function product(a: Transfer, b: Transfer): Transfer {
-  const out = new Float64Array(a.length);
-  for (let i = 0; i < a.length; i += 2) {
-    out[i] = a[i]! * b[i]! - a[i + 1]! * b[i + 1]!;
-    out[i + 1] = a[i]! * b[i + 1]! + a[i + 1]! * b[i]!;
-  }
-  return out;
 }
 
 /** From acceleration to full scale, with the sensor's noise, drift and offset. */

@@ -1,10 +1,10 @@
 import type { VisitToAnalyse } from '../../shared/diagnosis/visit-input.ts';
 import type { BearingDimensions, FinalDriveTeeth } from '../../shared/driveline/runningGear.ts';
 import { type DriveLayout, type DrivingState, WHEELS, type Wheel } from '../../shared/driveline/words.ts';
-import { STATES } from '../other-drives/drive-visit.ts';
+import { finalDrives, STATES } from '../other-drives/drive-visit.ts';
 import { lowPassed } from '../other-drives/noises.ts';
 import type { Random } from '../road-drive/random.ts';
-import { type Build, hasFront, hasRear, ModalNet } from './net.ts';
+import { type Build, ModalNet } from './net.ts';
 import { at, COURSE_RATE_HZ, type Course, courseOf, pickWeighted, RATE_HZ, wander } from './signals.ts';
 
 /**
@@ -59,10 +59,7 @@ export function drawCar(layout: DriveLayout, random: Random): ModalCar {
       pitchDiameter_mm: Math.round(10 * pitch_mm) / 10,
       contactAngle_deg: random.integer(30, 40),
     },
-    finalDrive: {
-      front: hasFront(layout) ? (transverse ? helical : hypoid) : null,
-      rear: hasRear(layout) ? hypoid : null,
-    },
+    finalDrive: finalDrives(layout, transverse ? helical : hypoid, hypoid),
     cylinders: transverse && cylinders === 8 ? 4 : cylinders,
     wheelbase_m: random.range(2.5, 3),
     track_m: random.range(1.45, 1.65),
@@ -226,6 +223,6 @@ export const clamp = (x: number, least: number, most: number): number => Math.mi
 /** Normalised, such spans share the drive as a Dirichlet distribution of that weight does. */
 function gammaOf14(random: Random): number {
   let sum = 0;
-  for (let k = 0; k < 14; k++) sum -= Math.log(1 - random.range(0, 1));
+  for (let k = 0; k < 14; k++) sum += random.exponential(1);
   return sum;
 }

@@ -21,7 +21,7 @@ export interface Build {
   readonly solidAxle: boolean;
 }
 
-export const hasFront = (layout: DriveLayout): boolean => layout !== 'rwd';
+const hasFront = (layout: DriveLayout): boolean => layout !== 'rwd';
 export const hasRear = (layout: DriveLayout): boolean => layout !== 'fwd';
 
 export function modalPlaces(layout: DriveLayout): string[] {

@@ -22,7 +22,7 @@ export function bumps(
   random: Random,
 ): Map<string, Float32Array> {
   const forces = new Map<string, Float32Array>();
-  const gap_s = () => -MEAN_BUMP_GAP_S * Math.log(1 - random.range(0, 1));
+  const gap_s = () => random.exponential(MEAN_BUMP_GAP_S);
   for (let t_s = 0.5 + gap_s(); t_s < frames / RATE_HZ - 1; t_s += gap_s()) {
     const height = (random.logRange(5, 35) * car.road) / 2;
     const under = random.pick(['left', 'right', '']);

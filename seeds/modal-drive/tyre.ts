@@ -46,7 +46,7 @@ function profileOf(wear: TyreWear | null, random: Random): (order: number) => nu
   return (o) => 0.8 * usual(o) + 0.05 * hump(o, pitches, 5) * rayleigh(random);
 }
 
-const rayleigh = (random: Random): number => Math.sqrt(-2 * Math.log(1 - random.range(0, 1)));
+const rayleigh = (random: Random): number => Math.sqrt(random.exponential(2));
 
 /** The profile pushes the wheel, and its slope rings the tyre. */
 export function drawTyre(wheel: Wheel, wear: TyreWear | null, random: Random): Excitation {

@@ -3,6 +3,7 @@ import { bearingRates } from '../../shared/driveline/bearing.ts';
 import type { DriveLayout, DrivingState, Source } from '../../shared/driveline/words.ts';
 import { Dice } from './dice.ts';
 import {
+  type DriveOptions,
   type DriveVisit,
   driveRun,
   driveVisit,
@@ -56,14 +57,8 @@ export function metresBetween(source: Source, place: string): number {
   return Math.hypot(x - px, y - py);
 }
 
-export interface CrudeOptions {
-  readonly source: Source;
-  readonly layout: DriveLayout;
-  readonly placements: readonly (readonly string[])[];
-  /** Fault over the healthy part, dB. */
-  readonly excess_db: number;
+export interface CrudeOptions extends DriveOptions {
   readonly rate_Hz?: number;
-  readonly seconds?: number;
 }
 
 const BEARING = { rollingElements: 12, elementDiameter_mm: 9.5, pitchDiameter_mm: 54, contactAngle_deg: 20 };

@@ -4,6 +4,15 @@ import type { DriveLayout, DrivingState, Source } from '../../shared/driveline/w
 
 /** What the drives of this folder share: no law of theirs, only what it takes to make a visit of samples. */
 
+export interface DriveOptions {
+  readonly source: Source;
+  readonly layout: DriveLayout;
+  readonly placements: readonly (readonly string[])[];
+  /** Fault over the healthy part, dB. */
+  readonly excess_db: number;
+  readonly seconds?: number;
+}
+
 export interface DriveVisit {
   readonly visit: VisitToAnalyse;
   readonly truth: Source;

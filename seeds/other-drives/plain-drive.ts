@@ -3,6 +3,7 @@ import { bearingRates } from '../../shared/driveline/bearing.ts';
 import type { DriveLayout, Source } from '../../shared/driveline/words.ts';
 import { Dice } from './dice.ts';
 import {
+  type DriveOptions,
   type DriveVisit,
   dB,
   driveRun,
@@ -100,13 +101,7 @@ function heavyTailed(dice: Dice): number {
   return dice.normal() / Math.sqrt((dice.normal() ** 2 + dice.normal() ** 2 + dice.normal() ** 2) / 3);
 }
 
-export interface PlainOptions {
-  readonly source: Source;
-  readonly layout: DriveLayout;
-  readonly placements: readonly (readonly string[])[];
-  /** Fault over the healthy part, dB. */
-  readonly excess_db: number;
-  readonly seconds?: number;
+export interface PlainOptions extends DriveOptions {
   /** Laws drawn anew for this car instead of the usual ones. */
   readonly otherwise?: boolean;
 }

@@ -4,6 +4,7 @@ import type { DriveLayout, DrivingState, Source } from '../../shared/driveline/w
 import { metresBetween, placesOf } from './crude-drive.ts';
 import { Dice } from './dice.ts';
 import {
+  type DriveOptions,
   type DriveVisit,
   dB,
   driveRun,
@@ -24,12 +25,8 @@ import { hopsOf } from './plain-drive.ts';
  * for every car, from next to nothing to a lot.
  */
 
-export interface TextbookOptions {
-  readonly source: Source;
-  readonly layout: DriveLayout;
-  readonly placements: readonly (readonly string[])[];
-  readonly seconds?: number;
-}
+/** How far a fault stands out follows from the seed. */
+export type TextbookOptions = Omit<DriveOptions, 'excess_db'>;
 
 const RATE_HZ = 20_000;
 

@@ -55,6 +55,11 @@ export class Random {
     return Math.floor(this.range(from, to + 1));
   }
 
+  /** Time from one rare event to the next. */
+  exponential(mean: number): number {
+    return -mean * Math.log(1 - this.range(0, 1));
+  }
+
   normal(mean = 0, deviation = 1): number {
     return mean + deviation * NORMAL_QUANTILES[this.word() >>> (32 - QUANTILE_BITS)]!;
   }

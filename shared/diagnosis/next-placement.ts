@@ -205,6 +205,7 @@ export function nextPlacements(
   const { net, probabilities } = after;
   const places = usefulPositions(known);
   const suspects = [...probabilities].filter(([, p]) => p >= NEGLIGIBLE);
+  const ranked = [...suspects].sort((a, b) => b[1] - a[1]);
   const telling = tellingFamilies(
     after,
     suspects.map(([s]) => s),
@@ -228,12 +229,14 @@ export function nextPlacements(
 
   // A part that another place outdoes: more places would only tell again what is all but certain, but a poor mounting
   // shows when it is made anew.
-  const place = louder.find((p) => places.includes(p));
-  if (place) {
-    const [part] = [...suspects].sort((a, b) => b[1] - a[1])[0]!;
-    const why = message('next.clampAgain', { part, place });
-    const onPart = places.flatMap((p, i) => (visited.includes(p) && net.isOn(part, p) ? [i] : []));
-    for (const candidates of [onPart, [places.indexOf(place)]]) {
+  const outdoing = louder.find((place) => places.includes(place));
+  if (outdoing) {
+    const [part] = ranked[0]!;
+    const why = message('next.clampAgain', { part, place: outdoing });
+    const onPart = places.flatMap((place, i) =>
+      visited.includes(place) && net.isOn(part, place) ? [i] : [],
+    );
+    for (const candidates of [onPart, [places.indexOf(outdoing)]]) {
       const best = bestOf(candidates, chosen, gainOf);
       if (best && result.length < pickups) take(best.index, best.gain, why);
     }
@@ -248,7 +251,7 @@ export function nextPlacements(
     }
   }
   // A part that is all but certain must still be heard on itself, and so must the axle that could fool us.
-  for (const [source, p] of [...suspects].sort((a, b) => b[1] - a[1])) {
+  for (const [source, p] of ranked) {
     if (result.length >= pickups || p < 0.3 || source === 'none') continue;
     const possible = [...probabilities].flatMap(([s, q]) => (q > 0 ? [s] : []));
     const between = axleBetween(source, possible);

@@ -78,6 +78,6 @@ const FRONT_HUBS = ['hub-front-left', 'hub-front-right'] as const;
 const HUBS = [...FRONT_HUBS, 'hub-rear-left', 'hub-rear-right'] as const;
 const SLOWEST_M_S = 3;
 const MEAN_INTERVAL_S = 12;
-const interval = (visit: Random) => -MEAN_INTERVAL_S * Math.log(1 - visit.range(0, 1));
+const interval = (visit: Random) => visit.exponential(MEAN_INTERVAL_S);
 const byTime = (a: Event, b: Event) => a.at_s - b.at_s;
 const key = (kind: Event['kind'], node: Node) => `${kind} ${node}`;
