@@ -34,6 +34,9 @@ export interface SimulatedTruth {
 const SAMPLE_RATE_HZ = 24_000;
 const ROAD_S = 20;
 const OTHER_S = 15;
+/** How bad the faults are. Where laws are drawn anew some are so slight that no place but their own hears them. */
+const LEAST_SEVERITY = { usual: 0.4, otherwise: 0 };
+const LEAST_EXCESS_DB = { usual: 10, otherwise: 4 };
 
 /** Where pickups may sit, and what is heard there. */
 const OTHER_DRIVES = {
@@ -59,7 +62,7 @@ export function trainingVisit(simulator: Simulator, seed: number): SimulatedTrut
     const scenario = randomScenario(seed, {
       source,
       placements,
-      severity: random.range(0.4, 1),
+      severity: random.range(LEAST_SEVERITY[physics ? 'otherwise' : 'usual'], 1),
       sampleRate_Hz: SAMPLE_RATE_HZ,
       durationS: ROAD_S,
     });
@@ -73,7 +76,7 @@ export function trainingVisit(simulator: Simulator, seed: number): SimulatedTrut
   const simulated = OTHER_DRIVES[simulator];
   const places = simulated.places(layout);
   const placements = placementsFor(source, { layout, electricDrive: false }, places, random);
-  const excess_db = random.range(10, 28);
+  const excess_db = random.range(LEAST_EXCESS_DB[simulator === 'plainOtherwise' ? 'otherwise' : 'usual'], 28);
   const { visit, provider } = simulated.visit(seed, {
     source,
     layout,

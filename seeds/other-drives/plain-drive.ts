@@ -101,13 +101,41 @@ function heavyTailed(dice: Dice): number {
   return dice.normal() / Math.sqrt((dice.normal() ** 2 + dice.normal() ** 2 + dice.normal() ** 2) / 3);
 }
 
+/** Noise that swells with every firing, in place; its mean amplitude stays. */
+function inStrokes(
+  signal: Float32Array,
+  crankTurns: Float64Array,
+  cylinders: number,
+  { depth, sharpness, unlike }: Strokes,
+): void {
+  for (let i = 0; i < signal.length; i++) {
+    const firings = (crankTurns[i]! * cylinders) / 2;
+    const weight = Math.floor(firings) % cylinders === 0 ? 1 - unlike : 1;
+    const stroke = weight * Math.sqrt(sharpness) * (0.5 - 0.5 * Math.cos(2 * Math.PI * firings)) ** sharpness;
+    signal[i] = signal[i]! * (1 - depth + 2 * depth * stroke);
+  }
+}
+
 export interface PlainOptions extends DriveOptions {
   /** Laws drawn anew for this car instead of the usual ones. */
   readonly otherwise?: boolean;
 }
 
+/** How much an engine's noise comes in strokes, one for each firing. */
+interface Strokes {
+  /** 0 steady, 1 silent between the strokes. */
+  readonly depth: number;
+  /** The higher, the shorter the strokes. */
+  readonly sharpness: number;
+  /** By how much one cylinder is weaker than the others. */
+  readonly unlike: number;
+}
+
 /** What differs from world to world; spreads are standard deviations in dB. */
 interface Laws {
+  /** How much louder all parts of a kind are than usual, healthy or not. */
+  readonly kinds_db: ReadonlyMap<string, number>;
+  readonly mostPerHop_db: number;
   readonly levels_db: number;
   readonly lines_db: number;
   readonly paths_db: number;
@@ -117,8 +145,19 @@ interface Laws {
   readonly corner_Hz: number;
   /** Chance that a fault is tones and noise at once. */
   readonly both: number;
+  /** Amplitudes of a healthy engine's half turns, whole turns and so on: its cylinders never pull quite alike. */
+  readonly uneven: readonly number[];
+  readonly firings: number;
+  readonly strokes: Strokes;
+  /** What the load does to gears and engine. */
+  readonly load: Readonly<Record<'drive' | 'coast' | 'other', number>>;
 }
+/** Left and right, front and rear are of one kind. */
+const kindOf = (part: Source): string => part.replace(/-(front|rear).*/, '');
+const KINDS = [...new Set(partsOf('awd').map(kindOf))];
 const USUAL_LAWS: Laws = {
+  kinds_db: new Map(KINDS.map((kind) => [kind, 0])),
+  mostPerHop_db: 12,
   levels_db: 4,
   lines_db: 4,
   paths_db: 2.5,
@@ -126,8 +165,15 @@ const USUAL_LAWS: Laws = {
   road_db: 0,
   corner_Hz: Number.POSITIVE_INFINITY,
   both: 0,
+  uneven: [0.5, 0.5, 0.5, 0, 0.5],
+  firings: 2,
+  strokes: { depth: 0, sharpness: 1, unlike: 0 },
+  load: { drive: 1.2, coast: 0.9, other: 0.7 },
 };
+/** Healthy engines are the most unlike of all healthy parts, and many are the loudest of the car. */
 const otherLaws = (dice: Dice): Laws => ({
+  kinds_db: new Map(KINDS.map((kind) => [kind, dice.uniform(-8, kind === 'engine' ? 18 : 10)])),
+  mostPerHop_db: dice.uniform(8, 18),
   levels_db: dice.uniform(1.5, 6),
   lines_db: dice.uniform(2, 6),
   paths_db: dice.uniform(1, 4.5),
@@ -135,7 +181,16 @@ const otherLaws = (dice: Dice): Laws => ({
   road_db: dice.uniform(-6, 6),
   corner_Hz: 2 ** dice.uniform(8.5, 13),
   both: 0.4,
+  uneven: otherUnevenness(dice),
+  firings: Math.round(dice.uniform(1, 8)),
+  strokes: { depth: dice.uniform(), sharpness: dice.uniform(1, 8), unlike: dice.uniform(0, 0.5) },
+  load: { drive: dice.uniform(1, 2), coast: dice.uniform(0.5, 1.5), other: dice.uniform(0.3, 1) },
 });
+
+function otherUnevenness(dice: Dice): number[] {
+  const size = 0.1 * 40 ** dice.uniform();
+  return Array.from({ length: Math.round(dice.uniform(3, 24)) }, () => size * dice.uniform(0.1, 1));
+}
 
 const RATE_HZ = 20_000;
 
@@ -162,7 +217,7 @@ export function plainVisit(seed: number, options: PlainOptions): DriveVisit {
   const ratio = final.ringTeeth / final.pinionTeeth;
   const gears = [dice.uniform(0.75, 1.05), dice.uniform(1.1, 1.5)];
   const gearTeeth = Math.round(dice.uniform(19, 43));
-  const perHop_db = dice.uniform(4, 12);
+  const perHop_db = dice.uniform(4, laws.mostPerHop_db);
   const loudness_db = 5 * dice.normal();
   const circumference_m = dice.uniform(1.8, 2.3);
   const trueCircumference_m = circumference_m * dice.uniform(0.98, 1.015);
@@ -172,12 +227,13 @@ export function plainVisit(seed: number, options: PlainOptions): DriveVisit {
     parts.map((part) => {
       for (const place of plainPlaces(layout)) pathOff.set(`${part} ${place}`, laws.paths_db * dice.normal());
       const low_Hz = dice.uniform(60, 300);
+      const kind_db = laws.kinds_db.get(kindOf(part))!;
       return [
         part,
         {
           hops: hopsOf(part, layout),
-          level_db: laws.levels_db * dice.normal(),
-          line_db: laws.lines_db * dice.normal(),
+          level_db: kind_db + laws.levels_db * dice.normal(),
+          line_db: kind_db + laws.lines_db * dice.normal(),
           low_Hz,
           high_Hz: low_Hz * 2 ** dice.uniform(2.5, 5),
           // The fault: tones or noise, in a range of its own.
@@ -268,14 +324,16 @@ export function plainVisit(seed: number, options: PlainOptions): DriveVisit {
         tone(crankTurns, gearTeeth, toneFault ? loud : line);
         tone(crankTurns, 2 * gearTeeth, 0.4 * (toneFault ? loud : line));
       } else {
-        tone(crankTurns, cylinders / 2, 6 * line);
-        tone(crankTurns, cylinders, 3 * line);
-        for (const half of [0.5, 1, 1.5, 2.5]) tone(crankTurns, half, toneFault ? loud : 0.5 * line);
+        if (laws.strokes.depth > 0) inStrokes(signal, crankTurns, cylinders, laws.strokes);
+        for (let k = 1; k <= laws.firings; k++) tone(crankTurns, (k * cylinders) / 2, (6 * line) / k);
+        for (const [k, share] of laws.uneven.entries()) {
+          if (share > 0) tone(crankTurns, (k + 1) / 2, Math.max(share * line, toneFault && k < 5 ? loud : 0));
+        }
       }
       if (!part.startsWith('tyre') && !part.startsWith('wheel-bearing')) {
         for (let i = 0; i < frames; i++) {
           const now = state(i / RATE_HZ);
-          signal[i] = signal[i]! * (now === 'drive' ? 1.2 : now === 'coast' ? 0.9 : 0.7);
+          signal[i] = signal[i]! * laws.load[now === 'drive' || now === 'coast' ? now : 'other'];
         }
       }
       placement.forEach((place, c) => {

@@ -56,7 +56,14 @@ export function excitations(scenario: VisitScenario, runIndex: number, duration_
     ),
     model.electricDrive
       ? new TractionMotor('engine', 'engine', 1, vehicle('engine'), visit('engine'), sampleRate_Hz)
-      : new Engine(model, vehicle('engine'), visit('engine'), sampleRate_Hz, faultOf('engine')),
+      : new Engine(
+          model,
+          vehicle('engine'),
+          visit('engine'),
+          sampleRate_Hz,
+          faultOf('engine'),
+          scenario.physics?.engine,
+        ),
   );
   if (model.layout === 'awd' && model.electricDrive) {
     const name = 'front motor';

@@ -80,6 +80,17 @@ export interface OtherPhysics {
   readonly hops: Readonly<
     Record<HopName, { readonly loss: number; readonly spread: number; readonly corner: number }>
   >;
+  readonly engine: EngineManner;
+}
+
+/** How a healthy engine sounds. */
+export interface EngineManner {
+  /** Louder than usual by so much. */
+  readonly level_db: number;
+  /** Half and whole turns stand out more than usual by so much: cylinders never pull quite alike. */
+  readonly uneven_db: number;
+  /** How much its noise comes in strokes, one for each firing: 0 steady, 1 silent in between. */
+  readonly strokes: number;
 }
 
 export interface RunScenario {

@@ -1,8 +1,8 @@
-import { BandNoise, dB, type Excitation, onGrid, ShaftTone } from '../force.ts';
+import { addModulation, BandNoise, dB, type Excitation, onGrid, ShaftTone } from '../force.ts';
 import type { Node } from '../hops.ts';
 import type { Motion, Shaft } from '../motion.ts';
 import type { Random } from '../random.ts';
-import type { Fault, VehicleModel } from '../scenario.ts';
+import type { EngineManner, Fault, VehicleModel } from '../scenario.ts';
 
 /**
  * The engine: a four-stroke fires cylinders / 2 times per crank turn; that order and its multiples lead, the half
@@ -15,6 +15,8 @@ export class Engine implements Excitation {
   private readonly orders: { tone: ShaftTone; level: number }[];
   private readonly combustion: BandNoise;
   private readonly accessory: { tones: ShaftTone[]; level: number; noise: BandNoise };
+  private readonly firing: number;
+  private readonly strokes: number;
 
   constructor(
     model: VehicleModel,
@@ -22,26 +24,30 @@ export class Engine implements Excitation {
     visit: Random,
     sampleRate_Hz: number,
     fault: Fault | null,
+    { level_db, uneven_db, strokes }: EngineManner = USUAL_MANNER,
   ) {
     const severity = fault?.severity ?? 0;
     const uneven = fault?.mechanism === 'uneven';
     const accessory = fault?.mechanism === 'accessory';
     const firing = model.cylinders / 2;
+    this.firing = firing;
+    this.strokes = strokes;
     this.orders = [];
     for (let order = 0.5; order <= 2 * firing + 2; order += 0.5) {
       const fires = order % firing === 0;
       const whole = order % 1 === 0;
       const level = fires
         ? 1.6 / (order / firing)
-        : whole
-          ? 0.25
-          : 0.1 * (uneven ? dB(12 + 14 * severity) : 1);
-      this.orders.push({ tone: new ShaftTone(visit, order), level: level * vehicle.spread(3) });
+        : dB(uneven_db) * (whole ? 0.25 : 0.1 * (uneven ? dB(12 + 14 * severity) : 1));
+      this.orders.push({
+        tone: new ShaftTone(visit, order),
+        level: level * dB(level_db) * vehicle.spread(3),
+      });
     }
     this.combustion = new BandNoise(visit, sampleRate_Hz, [
       {
         shape: { from_Hz: 400, to_Hz: 2500 },
-        rms: 0.5 * vehicle.spread(2.5) * (uneven ? dB(4 * severity) : 1),
+        rms: 0.5 * dB(level_db) * vehicle.spread(2.5) * (uneven ? dB(4 * severity) : 1),
       },
     ]);
     const ratio = vehicle.range(1.3, 2.8);
@@ -70,11 +76,10 @@ export class Engine implements Excitation {
         turns,
         loaded.map((x) => level * x),
       );
-    this.combustion.addTo(
-      out,
-      motion,
-      onGrid(motion, (i) => loaded[i]! * relative(i)),
-    );
+    const burning = onGrid(motion, (i) => loaded[i]! * relative(i));
+    addModulation(burning, turns, this.firing, this.strokes, 0);
+    addModulation(burning, turns, 0.5, 0.3 * this.strokes, 0);
+    this.combustion.addTo(out, motion, burning);
     const steady = onGrid(motion, (i) => relative(i) ** 1.3);
     for (const tone of this.accessory.tones) {
       tone.addTo(
@@ -89,6 +94,7 @@ export class Engine implements Excitation {
 }
 
 const REFERENCE_RATE_HZ = 36;
+const USUAL_MANNER: EngineManner = { level_db: 0, uneven_db: 0, strokes: 0 };
 
 /** The traction motor of an electric drive: magnetic force waves at multiples of its turning rate, growing with torque. */
 export class TractionMotor implements Excitation {
