@@ -34,9 +34,11 @@ export interface SimulatedTruth {
 const SAMPLE_RATE_HZ = 24_000;
 const ROAD_S = 20;
 const OTHER_S = 15;
-/** How bad the faults are. Where laws are drawn anew some are so slight that no place but their own hears them. */
-const LEAST_SEVERITY = { usual: 0.4, otherwise: 0 };
-const LEAST_EXCESS_DB = { usual: 10, otherwise: 4 };
+/** How bad the faults are at least. Where laws are drawn anew some are so slight that no place but their own hears them. */
+const LEAST = {
+  usual: { severity: 0.4, excess_db: 10 },
+  otherwise: { severity: 0, excess_db: 4 },
+};
 
 /** Where pickups may sit, and what is heard there. */
 const OTHER_DRIVES = {
@@ -54,6 +56,7 @@ const OTHER_DRIVES = {
 export function trainingVisit(simulator: Simulator, seed: number): SimulatedTruth {
   const random = new Random(seed, 'fit');
   const kind = SOURCE_KINDS[seed % SOURCE_KINDS.length]!;
+  const least = LEAST[simulator.endsWith('Otherwise') ? 'otherwise' : 'usual'];
   if (simulator === 'road' || simulator === 'roadOtherwise') {
     const physics = simulator === 'road' ? null : otherPhysics(random);
     const source = random.pick(SOURCES.filter((s) => kindOf(s) === kind));
@@ -62,7 +65,7 @@ export function trainingVisit(simulator: Simulator, seed: number): SimulatedTrut
     const scenario = randomScenario(seed, {
       source,
       placements,
-      severity: random.range(LEAST_SEVERITY[physics ? 'otherwise' : 'usual'], 1),
+      severity: random.range(least.severity, 1),
       sampleRate_Hz: SAMPLE_RATE_HZ,
       durationS: ROAD_S,
     });
@@ -76,7 +79,7 @@ export function trainingVisit(simulator: Simulator, seed: number): SimulatedTrut
   const simulated = OTHER_DRIVES[simulator];
   const places = simulated.places(layout);
   const placements = placementsFor(source, { layout, electricDrive: false }, places, random);
-  const excess_db = random.range(LEAST_EXCESS_DB[simulator === 'plainOtherwise' ? 'otherwise' : 'usual'], 28);
+  const excess_db = random.range(least.excess_db, 28);
   const { visit, provider } = simulated.visit(seed, {
     source,
     layout,

@@ -101,7 +101,7 @@ function heavyTailed(dice: Dice): number {
   return dice.normal() / Math.sqrt((dice.normal() ** 2 + dice.normal() ** 2 + dice.normal() ** 2) / 3);
 }
 
-/** Noise that swells with every firing, in place; its mean amplitude stays. */
+/** Noise that swells with every firing, in place; its mean amplitude stays about the same. */
 function inStrokes(
   signal: Float32Array,
   crankTurns: Float64Array,
@@ -121,6 +121,9 @@ export interface PlainOptions extends DriveOptions {
   readonly otherwise?: boolean;
 }
 
+/** A cylinder that lags behind is heard in the first half and whole turns. */
+const FAULTY_HALF_TURNS = 5;
+
 /** How much an engine's noise comes in strokes, one for each firing. */
 interface Strokes {
   /** 0 steady, 1 silent between the strokes. */
@@ -135,6 +138,7 @@ interface Strokes {
 interface Laws {
   /** How much louder all parts of a kind are than usual, healthy or not. */
   readonly kinds_db: ReadonlyMap<string, number>;
+  /** What a joint takes off at most. */
   readonly mostPerHop_db: number;
   readonly levels_db: number;
   readonly lines_db: number;
@@ -145,8 +149,12 @@ interface Laws {
   readonly corner_Hz: number;
   /** Chance that a fault is tones and noise at once. */
   readonly both: number;
-  /** Amplitudes of a healthy engine's half turns, whole turns and so on: its cylinders never pull quite alike. */
+  /**
+   * Amplitudes of a healthy engine's half turns, whole turns and so on, as shares of its own: its cylinders never
+   * pull quite alike.
+   */
   readonly uneven: readonly number[];
+  /** How many multiples of the firing are heard. */
   readonly firings: number;
   readonly strokes: Strokes;
   /** What the load does to gears and engine. */
@@ -324,10 +332,15 @@ export function plainVisit(seed: number, options: PlainOptions): DriveVisit {
         tone(crankTurns, gearTeeth, toneFault ? loud : line);
         tone(crankTurns, 2 * gearTeeth, 0.4 * (toneFault ? loud : line));
       } else {
-        if (laws.strokes.depth > 0) inStrokes(signal, crankTurns, cylinders, laws.strokes);
+        inStrokes(signal, crankTurns, cylinders, laws.strokes);
         for (let k = 1; k <= laws.firings; k++) tone(crankTurns, (k * cylinders) / 2, (6 * line) / k);
         for (const [k, share] of laws.uneven.entries()) {
-          if (share > 0) tone(crankTurns, (k + 1) / 2, Math.max(share * line, toneFault && k < 5 ? loud : 0));
+          if (share > 0)
+            tone(
+              crankTurns,
+              (k + 1) / 2,
+              Math.max(share * line, toneFault && k < FAULTY_HALF_TURNS ? loud : 0),
+            );
         }
       }
       if (!part.startsWith('tyre') && !part.startsWith('wheel-bearing')) {

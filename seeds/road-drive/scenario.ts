@@ -72,7 +72,7 @@ export interface Fault {
   readonly severity: number;
 }
 
-/** How far the laws of a simulated car differ from the usual ones; a factor of 1 changes nothing. */
+/** How far the laws of a simulated car differ from the usual ones; a factor of 1 and 0 dB change nothing. */
 export interface OtherPhysics {
   /** Spread of all noises from vehicle to vehicle and from run to run. */
   readonly spread: number;

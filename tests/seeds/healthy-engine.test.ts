@@ -6,6 +6,7 @@ import { Random } from '../../seeds/road-drive/random.ts';
 import type { EngineManner, OtherPhysics } from '../../seeds/road-drive/scenario.ts';
 import { RoadDrive, randomScenario } from '../../seeds/scenarios/index.ts';
 import { envelopeLine, orderLevel_dB, shaftAngle } from './measure.ts';
+import { steady } from './steady.ts';
 
 /** Of all healthy parts engines are the most unlike: the judge must have heard many before it accuses one. */
 
@@ -16,20 +17,7 @@ const base = randomScenario(5, {
   runs: 1,
   sampleRate_Hz: 16_000,
 });
-const scenario = {
-  ...base,
-  runs: [
-    {
-      ...base.runs[0]!,
-      placement: ['engine-mount'],
-      drive: [
-        { duration_s: 8, state: 'drive', endSpeed_km_h: 90, torque: 0.6, lateral: 0, gearRatio: 1 } as const,
-      ],
-      badChannels: {},
-      tacho: null,
-    },
-  ],
-};
+const scenario = steady(base, ['engine-mount'], { duration_s: 8, endSpeed_km_h: 90, torque: 0.6 });
 const { ringTeeth, pinionTeeth } = base.vehicle.finalDrive.rear!;
 const crank = ringTeeth / pinionTeeth;
 

@@ -14,21 +14,10 @@ import {
 import { VisitBundleSchema } from '../../shared/bundle/visit.ts';
 import { SOURCES, type Source } from '../../shared/driveline/words.ts';
 import { envelopeLine, mean, orderLevel_dB, rms, shaftAngle } from './measure.ts';
+import { steady } from './steady.ts';
 
 const quick = { sampleRate_Hz: 16_000, durationS: 4, badChannelChance: 0, tacho: false, runs: 1 };
 const healthy: Fault = { source: 'none', mechanism: 'none', severity: 0 };
-
-/** One steady phase at a speed, so that a test knows what it looks at. */
-function steady(
-  scenario: VisitScenario,
-  placement: string[],
-  phase: Partial<DrivePhase> = {},
-): VisitScenario {
-  const drive: DrivePhase[] = [
-    { duration_s: 6, state: 'drive', endSpeed_km_h: 80, torque: 0.5, lateral: 0, gearRatio: 1, ...phase },
-  ];
-  return { ...scenario, runs: [{ ...scenario.runs[0]!, placement, drive, badChannels: {}, tacho: null }] };
-}
 
 /** Samples of the first run in m/s². */
 function accelerations(scenario: VisitScenario): Float32Array[] {

@@ -78,6 +78,7 @@ export class Engine implements Excitation {
       );
     const burning = onGrid(motion, (i) => loaded[i]! * relative(i));
     addModulation(burning, turns, this.firing, this.strokes, 0);
+    // One cylinder differs from the others: that comes once a cycle.
     addModulation(burning, turns, 0.5, 0.3 * this.strokes, 0);
     this.combustion.addTo(out, motion, burning);
     const steady = onGrid(motion, (i) => relative(i) ** 1.3);
