@@ -4,9 +4,6 @@ const root = `${import.meta.dirname}/..`;
 const shared = {
   root,
   testTimeout: 30_000,
-  // Node strips types by WebAssembly, whose wrappers all threads share. When two threads replace one at once by a
-  // faster one, V8 of Node 24 now and then aborts (ThreadIsolation::UnregisterWasmAllocation): none is replaced here.
-  execArgv: ['--wasm-wrapper-tiering-budget=2000000000'],
 };
 
 /** Sound servers, serial lines, disks and killed programs: what they measure in seconds another test must not disturb. */

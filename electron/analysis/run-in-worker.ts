@@ -1,5 +1,5 @@
-import { Worker } from 'node:worker_threads';
 import { programPath } from '../service/program-path.ts';
+import { startThread } from '../service/start-thread.ts';
 import type { Progress, TaskInput, TaskName, TaskOutput, WorkerMessage } from './tasks.ts';
 
 export interface WorkerOptions {
@@ -24,9 +24,7 @@ export function runInWorker<N extends TaskName>(
 ): Promise<TaskOutput<N>> {
   return new Promise((resolve, reject) => {
     if (signal?.aborted) return reject(signal.reason);
-    const worker = new Worker(programPath('analysis-worker', import.meta.url), {
-      workerData: { name, input },
-    });
+    const worker = startThread(programPath('analysis-worker', import.meta.url), { name, input });
     const abort = (): void => {
       // What the thread had already said may still lie in the queue.
       worker.removeAllListeners('message');

@@ -1,10 +1,11 @@
-import { Worker } from 'node:worker_threads';
+import type { Worker } from 'node:worker_threads';
 import type {
   Block,
   CaptureFormat,
   CaptureListener,
   CaptureSource,
 } from '../../native/capture/capture-source.ts';
+import { startThread } from '../service/start-thread.ts';
 
 const BLOCK_S = 0.02;
 /** One chunk is rendered while the one before is played. */
@@ -29,9 +30,7 @@ export class DemoSource implements CaptureSource {
   }
 
   async start(listener: CaptureListener): Promise<void> {
-    const worker = new Worker(this.#program, {
-      workerData: { chunkFrames: CHUNK_BLOCKS * this.#blockFrames },
-    });
+    const worker = startThread(this.#program, { chunkFrames: CHUNK_BLOCKS * this.#blockFrames });
     this.#worker = worker;
     await new Promise<void>((resolve, reject) => {
       worker.once('error', reject);
