@@ -38,7 +38,7 @@ interface Props {
 
 /** One channel's energy at each part's order; a cap marks the channel where a line is strongest. */
 export function OrderCells({ lines, channels, index, scale }: Props) {
-  const { t } = useTranslation();
+  const { t, i18n } = useTranslation();
   const fullScale = fullScaleOf(channels[index]!);
   return (
     <ul className={styles.cells} aria-label={t('live.ordersLabel')}>
@@ -46,7 +46,8 @@ export function OrderCells({ lines, channels, index, scale }: Props) {
         const ratio = line.rms[index] ?? null;
         const strongest =
           loudestChannel(line, (r, channel) => r * (fullScaleOf(channels[channel]!) ?? 1)) === index;
-        const text = ratio === null ? '–' : formatLevel(scale.value(ratio, fullScale), scale.decibel);
+        const text =
+          ratio === null ? '–' : formatLevel(scale.value(ratio, fullScale), scale.decibel, i18n.language);
         return (
           <li key={line.label} className={styles.cell} title={`${line.label}: ${text} ${scale.label}`}>
             <span className="visually-hidden">

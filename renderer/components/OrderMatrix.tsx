@@ -15,7 +15,7 @@ interface Props {
 
 /** Many channels: one row per part's order, one thin column per channel, a cap where the line is strongest. */
 export function OrderMatrix({ lines, channels, heard, scale }: Props) {
-  const { t } = useTranslation();
+  const { t, i18n } = useTranslation();
   if (lines.length === 0) return null;
   // Thin columns have no room for every number.
   const shown = (channel: number) =>
@@ -44,7 +44,7 @@ export function OrderMatrix({ lines, channels, heard, scale }: Props) {
                   const ratio = line.rms[i] ?? null;
                   if (ratio === null) return <td key={channel} />;
                   const fullScale = fullScales[i] ?? null;
-                  const text = formatLevel(scale.value(ratio, fullScale), scale.decibel);
+                  const text = formatLevel(scale.value(ratio, fullScale), scale.decibel, i18n.language);
                   return (
                     <td key={channel} title={`${line.label}: ${text} ${scale.label}`}>
                       <span

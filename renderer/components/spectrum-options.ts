@@ -1,4 +1,5 @@
 import type uPlot from 'uplot';
+import { formatTick } from '../format.ts';
 import { decades, type LevelScale } from '../levels/scale.ts';
 import { CHART_TEXT_rem, type Colours, canvasFont, rem } from './colours.ts';
 import { type OrderMark, orderMarks } from './order-marks.ts';
@@ -26,11 +27,12 @@ interface Spectrum {
   range: () => [number, number] | null;
   marks: () => readonly OrderMark[];
   series: uPlot.Series[];
+  language: string;
 }
 
 /** Options of a level spectrum over frequency or order. */
 export function spectrumOptions(
-  { scale, across, range, marks, series }: Spectrum,
+  { scale, across, range, marks, series, language }: Spectrum,
   colours: Colours,
 ): Omit<uPlot.Options, 'width' | 'height'> {
   const text = rem(CHART_TEXT_rem);
@@ -57,7 +59,7 @@ export function spectrumOptions(
         // On the logarithmic scale only whole decades; uPlot's own splits crowd a low chart.
         splits: (_chart, _axis, min, max) => (scale.decibel ? steps(min, max) : decades(min, max)),
         filter: (_chart, splits) => splits,
-        values: (_chart, values) => values.map((v) => String(v).replace('-', '−')),
+        values: (_chart, values) => values.map((v) => formatTick(v, language)),
       },
     ],
     series: [{}, ...series],

@@ -90,7 +90,8 @@ export const work: SameKeys<typeof en> = {
     tyreSize: 'Reifengröße',
     rearTyreSize: 'Reifengröße hinten',
     rearTyreSizeHint: 'Nur wenn sie eine andere ist.',
-    rolls: 'Rollt {{circumference}} m je Umdrehung.',
+    rolls:
+      'Rollt {{circumference, number(minimumFractionDigits: 3; maximumFractionDigits: 3)}} m je Umdrehung.',
     pressure: 'Druck, {{unit}}',
     tread: 'Profil, {{unit}}',
     madeIn: 'Hergestellt (DOT)',

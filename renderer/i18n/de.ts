@@ -171,7 +171,7 @@ export const de: SameKeys<typeof en> = {
     measured: 'Gemessen',
     rms: 'Effektivwert',
     peak: 'Spitze gehalten',
-    crest: 'Scheitel {{factor}}',
+    crest: 'Scheitel {{factor, number(minimumFractionDigits: 1; maximumFractionDigits: 1)}}',
     tacho: 'Drehzahlgeber an {{shaft}}',
     channelsLabel: 'Kanäle',
     ordersLabel: 'Energie der Ordnungen der Teile',
@@ -194,7 +194,7 @@ export const de: SameKeys<typeof en> = {
     speedRefused: '0 bis {{most}} {{unit}}, bitte.',
     gearRefused: 'Eine Zahl über 0, oder nichts.',
     gearShort: 'Übersetzung',
-    gear: 'Übersetzung {{ratio}}',
+    gear: 'Übersetzung {{ratio, number(maximumFractionDigits: 2)}}',
   },
   garage: {
     search: 'Kennzeichen, Fahrgestellnummer, Fahrzeug, Beanstandung …',

@@ -84,7 +84,8 @@ export const work = {
     tyreSize: 'Tyre size',
     rearTyreSize: 'Tyre size at the rear',
     rearTyreSizeHint: 'Only where it is another one.',
-    rolls: 'Rolls {{circumference}} m in one turn.',
+    rolls:
+      'Rolls {{circumference, number(minimumFractionDigits: 3; maximumFractionDigits: 3)}} m in one turn.',
     pressure: 'Pressure, {{unit}}',
     tread: 'Tread, {{unit}}',
     madeIn: 'Made in (DOT)',

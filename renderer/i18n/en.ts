@@ -163,7 +163,7 @@ export const en = {
     measured: 'Measured',
     rms: 'RMS',
     peak: 'peak held',
-    crest: 'crest {{factor}}',
+    crest: 'crest {{factor, number(minimumFractionDigits: 1; maximumFractionDigits: 1)}}',
     tacho: 'Tacho on {{shaft}}',
     channelsLabel: 'Channels',
     ordersLabel: 'Energy of the parts’ orders',
@@ -185,7 +185,7 @@ export const en = {
     speedRefused: '0 to {{most}} {{unit}}, please.',
     gearRefused: 'A number above 0, or nothing.',
     gearShort: 'gear ratio',
-    gear: 'gear {{ratio}}',
+    gear: 'gear {{ratio, number(maximumFractionDigits: 2)}}',
   },
   garage: {
     search: 'Plate, VIN, vehicle, complaint …',

@@ -1,5 +1,6 @@
 import type { BundleChannel } from '../../shared/bundle/visit.ts';
 import type { Unit } from '../../shared/contract/live.ts';
+import { formatFixed } from '../format.ts';
 
 /** Standard acceleration of free fall, m/s² (ISO 80000-3, exact by definition). */
 export const G_m_s2 = 9.80665;
@@ -22,7 +23,7 @@ export interface LevelScale {
   /** The same for the energy of a single order, on a lower scale. */
   linePlace(ratio: number, fullScale_m_s2: number | null): number;
   /** Lines of the meter's scale, foot first. */
-  readonly ticks: readonly { readonly place: number; readonly text: string }[];
+  readonly ticks: readonly { readonly place: number; readonly value: number }[];
 }
 
 export function fullScaleOf(channel: BundleChannel): number | null {
@@ -65,7 +66,7 @@ export function levelScale(channels: readonly BundleChannel[], absolute: boolean
       value: (ratio, fullScale) => amount(ratio, fullScale) / one,
       place,
       linePlace,
-      ticks: decades(foot / one, top / one).map((x) => ({ place: placeOf(x * one), text: `${x}` })),
+      ticks: decades(foot / one, top / one).map((x) => ({ place: placeOf(x * one), value: x })),
     };
   }
   const reference = absolute ? REFERENCE_m_s2 : 1;
@@ -73,7 +74,7 @@ export function levelScale(channels: readonly BundleChannel[], absolute: boolean
   const first = Math.ceil(decibels(foot) / 20) * 20;
   const ticks = [];
   for (let db = first; db <= decibels(top) + 1e-9; db += 20)
-    ticks.push({ place: placeOf(reference * 10 ** (db / 20)), text: String(db).replace('-', '−') });
+    ticks.push({ place: placeOf(reference * 10 ** (db / 20)), value: db });
   return {
     label: absolute ? 'dB re 1e-6 m/s²' : 'dB re full scale',
     decibel: true,
@@ -85,11 +86,8 @@ export function levelScale(channels: readonly BundleChannel[], absolute: boolean
 }
 
 /** A level as a short number that keeps its width while it moves. */
-export function formatLevel(value: number, decibel: boolean): string {
+export function formatLevel(value: number, decibel: boolean, language: string): string {
   if (!Number.isFinite(value)) return '–';
-  if (decibel) return value.toFixed(1).replace('-', '−');
-  if (value >= 100) return value.toFixed(0);
-  if (value >= 10) return value.toFixed(1);
-  if (value >= 1) return value.toFixed(2);
-  return value.toFixed(3);
+  const decimals = decibel ? 1 : value >= 100 ? 0 : value >= 10 ? 1 : value >= 1 ? 2 : 3;
+  return formatFixed(value, decimals, language);
 }

@@ -17,6 +17,8 @@ import type { RequestInput, RequestName, RequestOutput } from '../../shared/cont
 /** English words that no German sentence of ours holds. */
 const ENGLISH =
   /\b(the|of|and|is|are|not|by|from|with|than|has|been|at|to|for|noise|wheel|front|rear|left|right|louder|mesh|bearing|tyre|gearbox|visit|channel|clear|between)\b/i;
+/** A decimal point where German has a comma; groups of thousands, days and version numbers have points in German too. */
+const DECIMAL_POINT = /(?<![\d.,])(0\.\d+|\d+\.\d{1,2})(?![\d.])/;
 
 let dataFolder: string;
 let app: App;
@@ -91,10 +93,10 @@ afterAll(async () => {
   await rm(dataFolder, { recursive: true });
 });
 
-/** Lines with English words in them, apart from what users have typed. */
+/** Lines with English words or numbers in them, apart from what users have typed. */
 function englishIn(text: string): string[] {
   const ours = own.filter((o) => o.trim()).reduce((rest, o) => rest.replaceAll(o.trim(), '…'), text);
-  return ours.split('\n').filter((line) => ENGLISH.test(line));
+  return ours.split('\n').filter((line) => ENGLISH.test(line) || DECIMAL_POINT.test(line));
 }
 
 /** Goes to a screen and reads all of it, names and titles too. */

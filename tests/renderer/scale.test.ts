@@ -1,5 +1,6 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
+import { formatTick } from '../../renderer/format.ts';
 import { formatLevel, levelScale } from '../../renderer/levels/scale.ts';
 import { UNITS } from '../../shared/contract/live.ts';
 import { channelsOf } from './fixtures.ts';
@@ -38,9 +39,10 @@ test.each(UNITS)('ticks of the %s scale stand where their value stands', (unit) 
   const scale = levelScale(calibrated, true, unit);
   expect(scale.ticks.length).toBeGreaterThanOrEqual(4);
   for (const tick of scale.ticks) {
-    const shown = Number(tick.text.replace('−', '-'));
     const ratio =
-      unit === 'dB' ? (10 ** (shown / 20) * 1e-6) / 500 : (shown * (unit === 'g' ? 9.80665 : 1)) / 500;
+      unit === 'dB'
+        ? (10 ** (tick.value / 20) * 1e-6) / 500
+        : (tick.value * (unit === 'g' ? 9.80665 : 1)) / 500;
     expect(scale.place(ratio, 500)).toBeCloseTo(tick.place, 6);
   }
 });
@@ -64,10 +66,17 @@ test('places rise with the level and stay on the meter', () => {
 });
 
 test('numbers keep three figures that can be read', () => {
-  expect(formatLevel(0.01234, false)).toBe('0.012');
-  expect(formatLevel(1.2345, false)).toBe('1.23');
-  expect(formatLevel(12.345, false)).toBe('12.3');
-  expect(formatLevel(234.5, false)).toBe('235');
-  expect(formatLevel(-12.34, true)).toBe('−12.3');
-  expect(formatLevel(Number.NEGATIVE_INFINITY, true)).toBe('–');
+  expect(formatLevel(0.01234, false, 'en-GB')).toBe('0.012');
+  expect(formatLevel(1.2345, false, 'en-GB')).toBe('1.23');
+  expect(formatLevel(12.345, false, 'en-GB')).toBe('12.3');
+  expect(formatLevel(234.5, false, 'en-GB')).toBe('235');
+  expect(formatLevel(-12.34, true, 'en-GB')).toBe('−12.3');
+  expect(formatLevel(Number.NEGATIVE_INFINITY, true, 'en-GB')).toBe('–');
+});
+
+test('German numbers have a comma (DIN 1333)', () => {
+  expect(formatLevel(0.01234, false, 'de-DE')).toBe('0,012');
+  expect(formatLevel(-12.34, true, 'de-DE')).toBe('−12,3');
+  expect(formatTick(0.001, 'de-DE')).toBe('0,001');
+  expect(formatTick(-20, 'de-DE')).toBe('−20');
 });

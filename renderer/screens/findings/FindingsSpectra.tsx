@@ -29,7 +29,7 @@ interface Props {
 
 /** The chosen place's spectrum in orders of the wheel, the faint place's behind it, the parts' orders drawn in. */
 export function FindingsSpectra({ findings, channels, run, channel, part, keys }: Props) {
-  const { t } = useTranslation();
+  const { t, i18n } = useTranslation();
   const unit = useApp((s) => s.unit);
   const orderRange = useApp((s) => s.orderRange);
   const { spectra, lines, convincing } = findings;
@@ -89,6 +89,7 @@ export function FindingsSpectra({ findings, channels, run, channel, part, keys }
           spectrumOptions(
             {
               scale,
+              language: i18n.language,
               across: t('live.ordersOf', { shaft: orderName(shown.shaft) }),
               range: () => (orderRange === 'turning' ? [0, TURNING_ORDERS] : null),
               marks: () => marks,

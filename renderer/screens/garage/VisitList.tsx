@@ -38,7 +38,7 @@ export function VisitList({ visits }: { visits: VehiclePage['visits'] }) {
                       />
                     </span>
                     <span>
-                      <b>{formatLevel(visit.loudest.rms_m_s2, false)} m/s²</b>{' '}
+                      <b>{formatLevel(visit.loudest.rms_m_s2, false, i18n.language)} m/s²</b>{' '}
                       {t('visit.loudestAt', { position: positionName(t, visit.loudest.position) })}
                     </span>
                   </>

@@ -68,7 +68,7 @@ function useCircumference(size: string): string | undefined {
   const { t } = useTranslation();
   try {
     const { rollingCircumference_m } = tyreRolling(size);
-    return t('intake.rolls', { circumference: rollingCircumference_m.toFixed(3) });
+    return t('intake.rolls', { circumference: rollingCircumference_m });
   } catch {
     return undefined;
   }

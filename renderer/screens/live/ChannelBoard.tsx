@@ -2,6 +2,7 @@ import { type CSSProperties, useEffect, useEffectEvent, useMemo, useRef, useStat
 import { useTranslation } from 'react-i18next';
 import type { Fault, LiveState } from '../../../shared/contract/live.ts';
 import { readColours } from '../../components/colours.ts';
+import { formatTick } from '../../format.ts';
 import { positionName, shaftName } from '../../i18n/words.ts';
 import { formatLevel, fullScaleOf, type LevelScale } from '../../levels/scale.ts';
 import { useApp } from '../../store/context.ts';
@@ -40,7 +41,7 @@ interface Props {
 
 /** Every channel with its bar, number and held peak. The bars follow the level feed without React. */
 export function ChannelBoard({ live, scale }: Props) {
-  const { t } = useTranslation();
+  const { t, i18n } = useTranslation();
   const feed = useApp((s) => s.levels);
   const theme = useApp((s) => s.theme);
   const command = useApp((s) => s.command);
@@ -55,6 +56,8 @@ export function ChannelBoard({ live, scale }: Props) {
   const bar = useRef<BarLevels>({ rms: 0, peak: 0, hold: 0, heard: null });
   /** Sum of squares and count since the numbers were last written. */
   const sum = useRef({ squares: new Float64Array(0), count: 0, writtenAt: 0 });
+
+  const shown = (value: number) => formatLevel(value, scale.decibel, i18n.language);
 
   const collect = useEffectEvent(() => {
     const levels = feed.latest();
@@ -97,19 +100,14 @@ export function ChannelBoard({ live, scale }: Props) {
       for (let i = 0; i < channels.length; i++) {
         const row = rows.current[i];
         const rms = Math.sqrt((sum.current.squares[i] ?? 0) / sum.current.count);
-        if (row?.number)
-          row.number.textContent = formatLevel(scale.value(rms, fullScales[i]!), scale.decibel);
-        if (row?.peak)
-          row.peak.textContent = formatLevel(
-            scale.value(levels.peakHold[i] ?? 0, fullScales[i]!),
-            scale.decibel,
-          );
+        if (row?.number) row.number.textContent = shown(scale.value(rms, fullScales[i]!));
+        if (row?.peak) row.peak.textContent = shown(scale.value(levels.peakHold[i] ?? 0, fullScales[i]!));
       }
       for (let i = 0; i < channels.length; i++) {
         const crest = rows.current[i]?.crest;
         const factor = levels.crest[i] ?? 0;
         // The peak over the RMS of the same stretch says nothing in silence.
-        if (crest) crest.textContent = factor > 0 ? t('live.crest', { factor: factor.toFixed(1) }) : '';
+        if (crest) crest.textContent = factor > 0 ? t('live.crest', { factor }) : '';
       }
       sum.current.squares.fill(0);
       sum.current.count = 0;
@@ -157,8 +155,8 @@ export function ChannelBoard({ live, scale }: Props) {
           <span className={styles.headPlumb}>{t('live.heardLevelLine')}</span>
           <div className={styles.scale}>
             {scale.ticks.map((tick) => (
-              <span key={tick.text} style={{ insetInlineStart: `${tick.place * 100}%` }}>
-                {tick.text}
+              <span key={tick.value} style={{ insetInlineStart: `${tick.place * 100}%` }}>
+                {formatTick(tick.value, i18n.language)}
               </span>
             ))}
           </div>

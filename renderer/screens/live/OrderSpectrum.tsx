@@ -22,7 +22,7 @@ const marksOf = (orders: Orders, orderName: (label: string) => string): OrderMar
 
 /** The heard channel's order spectrum with the parts' orders drawn in. */
 export function OrderSpectrum({ live, scale }: { live: LiveState; scale: LevelScale }) {
-  const { t } = useTranslation();
+  const { t, i18n } = useTranslation();
   const orderName = useOrderName();
   const orders = useApp((s) => s.orders);
   const orderRange = useApp((s) => s.orderRange);
@@ -66,6 +66,7 @@ export function OrderSpectrum({ live, scale }: { live: LiveState; scale: LevelSc
           spectrumOptions(
             {
               scale,
+              language: i18n.language,
               across,
               range: () => (orderRange === 'turning' ? [0, TURNING_ORDERS] : null),
               marks: () => marks.current,

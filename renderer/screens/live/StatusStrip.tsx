@@ -24,7 +24,7 @@ export function StatusStrip({ live, keys, typing, onTyped }: Props) {
   const { t } = useTranslation();
   const units = useApp((s) => s.settings.units);
   const { gearRatio } = live.speed;
-  const gear = gearRatio === null ? '' : t('live.gear', { ratio: Number(gearRatio.toFixed(2)) });
+  const gear = gearRatio === null ? '' : t('live.gear', { ratio: gearRatio });
   return (
     <header className={styles.strip}>
       <RecordingBlock live={live} keys={keys} />

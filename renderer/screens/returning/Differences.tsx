@@ -63,7 +63,8 @@ export function Differences({ differences, ground }: Props) {
 }
 
 function Row({ difference: d }: { difference: Difference }) {
-  const { t } = useTranslation();
+  const { t, i18n } = useTranslation();
+  const level = (db: number) => formatLevel(db, true, i18n.language);
   const orderName = useOrderName();
   const percent = (db: number) => 50 + (50 * Math.max(-LARGEST_DB, Math.min(LARGEST_DB, db))) / LARGEST_DB;
   const low = percent(d.difference_db - d.uncertainty_db);
@@ -72,14 +73,14 @@ function Row({ difference: d }: { difference: Difference }) {
   return (
     <tr data-change={d.change}>
       <th scope="row">{orderName(d.label)}</th>
-      <td>{formatLevel(d.earlier_db, true)}</td>
-      <td>{formatLevel(d.later_db, true)}</td>
+      <td>{level(d.earlier_db)}</td>
+      <td>{level(d.later_db)}</td>
       <td>
         <b>
           {sign}
-          {formatLevel(Math.abs(d.difference_db), true)}
+          {level(Math.abs(d.difference_db))}
         </b>{' '}
-        ± {formatLevel(d.uncertainty_db, true)} dB
+        ± {level(d.uncertainty_db)} dB
         <span className={styles.change}>{t(`compare.change.${d.change}`)}</span>
       </td>
       <td className={styles.barCell} aria-hidden="true">

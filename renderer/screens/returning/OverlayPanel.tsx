@@ -84,7 +84,7 @@ function Chart({
   rebuild: string;
   hint: string;
 }) {
-  const { t } = useTranslation();
+  const { t, i18n } = useTranslation();
   const unit = useApp((s) => s.unit);
   const orderRange = useApp((s) => s.orderRange);
   const orderName = useOrderName();
@@ -121,6 +121,7 @@ function Chart({
             spectrumOptions(
               {
                 scale,
+                language: i18n.language,
                 across,
                 range: () => (orderRange === 'turning' ? [0, TURNING_ORDERS] : null),
                 marks: () => marks,

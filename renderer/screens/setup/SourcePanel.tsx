@@ -2,6 +2,7 @@ import { useEffect } from 'react';
 import { useTranslation } from 'react-i18next';
 import { Button } from '../../components/Button.tsx';
 import { SelectField } from '../../components/Field.tsx';
+import { formatNumber } from '../../format.ts';
 import { useApp } from '../../store/context.ts';
 import { type DeviceChoice, MAX_CHANNELS } from '../../store/rig.ts';
 import styles from './SetupScreen.module.css';
@@ -11,7 +12,7 @@ const BITS = [16, 24, 32] as const;
 
 /** Where the samples come from: an interface, with its channels and rate, or the built-in demo drive. */
 export function SourcePanel() {
-  const { t } = useTranslation();
+  const { t, i18n } = useTranslation();
   const { source, device } = useApp((s) => s.rig);
   const devices = useApp((s) => s.devices);
   const chooseSource = useApp((s) => s.chooseSource);
@@ -93,7 +94,7 @@ export function SourcePanel() {
           >
             {RATES.map((rate) => (
               <option key={rate} value={rate} disabled={chosen?.inputRates_Hz?.includes(rate) === false}>
-                {rate / 1000} kHz
+                {formatNumber(rate / 1000, i18n.language)} kHz
               </option>
             ))}
           </SelectField>

@@ -31,7 +31,7 @@ interface Props {
 
 /** A recorded run as the live view shows it, with time instead of the bar: one row per channel. */
 export function RunBoard({ history, stretch, heard, playing, start_s, scale, choose, seek }: Props) {
-  const { t } = useTranslation();
+  const { t, i18n } = useTranslation();
   const units = useApp((s) => s.settings.units);
   const { run } = history;
   const seconds = secondsIn(history, stretch);
@@ -92,7 +92,7 @@ export function RunBoard({ history, stretch, heard, playing, start_s, scale, cho
               </div>
               <span className={styles.number}>
                 {channel.role === 'vibration' &&
-                  formatLevel(scale.value(levels[i]!, fullScaleOf(channel)), scale.decibel)}
+                  formatLevel(scale.value(levels[i]!, fullScaleOf(channel)), scale.decibel, i18n.language)}
               </span>
               {asRows && <OrderCells lines={lines} channels={run.channels} index={i} scale={scale} />}
             </div>

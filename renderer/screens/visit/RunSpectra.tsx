@@ -82,6 +82,7 @@ export function RunSpectra({ history, stretch, heard, scale, earlier }: Props) {
               spectrumOptions(
                 {
                   scale,
+                  language: i18n.language,
                   across: t('live.ordersOf', { shaft: orderName(now.orders!.shaft) }),
                   range: () => (orderRange === 'turning' ? [0, TURNING_ORDERS] : null),
                   marks: () => marks,
@@ -115,6 +116,7 @@ export function RunSpectra({ history, stretch, heard, scale, earlier }: Props) {
             spectrumOptions(
               {
                 scale,
+                language: i18n.language,
                 across: t('visit.hertz'),
                 range: () => null,
                 marks: () => [],
