@@ -237,7 +237,7 @@ export function findingsOf(
           after,
           known,
           pickups,
-          measures.positions,
+          placesOfRuns(measures.channels),
           reason.withheld === 'louderElsewhere' ? louder : [],
         ),
     channels: [...measures.channelFindings],
@@ -248,6 +248,13 @@ export function findingsOf(
     spectra: drawnSpectra(measures.channels),
     lines: drawnLines(visit.vehicle, measures.channels),
   };
+}
+
+/** For each run the places of its sound pickups. */
+function placesOfRuns(channels: VisitMeasures['channels']): Position[][] {
+  const runs = new Map<number, Position[]>();
+  for (const { run, position } of channels) runs.set(run, [...(runs.get(run) ?? []), position]);
+  return [...runs.values()];
 }
 
 function ruleEvidence({ withheld }: VerdictReason, source: Source, louder: readonly Position[]): Evidence[] {

@@ -57,7 +57,7 @@ describe('a place that is louder than the part itself', () => {
 
   it('is clamped again next, together with the part', () => {
     const run = { 'differential-rear-left': 90, 'hub-rear-left': 100 };
-    const next = nextPlacements(heard(run), KNOWN, 3, Object.keys(run), ['hub-rear-left']);
+    const next = nextPlacements(heard(run), KNOWN, 3, [Object.keys(run)], ['hub-rear-left']);
     expect(next.slice(0, 2)).toMatchObject([
       { position: 'differential-rear-left', why: { id: 'next.clampAgain' } },
       { position: 'hub-rear-left', why: { id: 'next.clampAgain' } },

@@ -76,6 +76,8 @@ export const FINDINGS: SameKeys<typeof en> = {
     'Dieses Teil gehört zu den ersten im Verdacht, und noch kein Aufnehmer saß darauf: {{part, part}}.',
   'next.clampAgain':
     'Diese Stelle war lauter als das Teil selbst: {{place, place}} gegen {{part, part}}. Beide noch einmal, neu geklemmt, zeigen, ob eine Befestigung schlecht war.',
+  'next.sideBySide':
+    'Diese beiden wurden noch nie in derselben Fahrt gehört: {{parts, part}}. Nebeneinander steht weder eine Befestigung noch eine andere Fahrt zwischen ihnen.',
   'next.parts':
     'Wie laut es hier ankommt ({{place, place}}), unterscheidet zwischen diesen: {{nearest, part}} und {{farthest, part}}.',
   'next.onTheWay': 'Vergleicht den Pegel auf dem Weg dorthin: {{place, place}}.',

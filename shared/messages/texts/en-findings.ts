@@ -70,6 +70,8 @@ export const FINDINGS = {
   'next.suspectedMost': 'The {{part, part}} is among the first suspects, and no pickup has been on it yet.',
   'next.clampAgain':
     'The {{place, place}} was louder than the {{part, part}} itself: both once more, clamped afresh, tell whether a mounting was poor.',
+  'next.sideBySide':
+    'The {{parts, part}} were never heard in the same run: side by side, neither a mounting nor another drive stands between them.',
   'next.parts':
     'How loud it arrives at the {{place, place}} parts the {{nearest, part}} from the {{farthest, part}}.',
   'next.onTheWay': 'Compares the level on the way to the {{place, place}}.',
