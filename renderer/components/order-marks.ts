@@ -6,20 +6,23 @@ export interface OrderMark {
   label: string;
 }
 
-const ROWS = 3;
+/** At most, and no more than leave half of a low chart to the lines. */
+const MOST_ROWS = 3;
+const ROW = 1.25;
 /** Between the words of two neighbours, in heights of a letter. */
 const GAP = 0.9;
 const DASHES = [[], [6, 4], [2, 3]];
 
 /**
- * Draws the parts' orders into a spectrum: a line through the plot and its words on top, on the first of three
+ * Draws the parts' orders into a spectrum: a line through the plot and its words on top, on the first of up to three
  * rows where they fit beside their neighbours; words that fit nowhere are left out, the line stays.
  */
 export function orderMarks(marks: () => readonly OrderMark[], colours: Colours): uPlot.Plugin {
   const draw = (chart: uPlot) => {
     const { ctx: context, bbox } = chart;
     const size = rem(CHART_TEXT_rem) * devicePixelRatio;
-    const ends: number[] = new Array(ROWS).fill(Number.NEGATIVE_INFINITY);
+    const rows = Math.max(1, Math.min(MOST_ROWS, Math.floor((0.5 * bbox.height) / (ROW * size))));
+    const ends: number[] = new Array(rows).fill(Number.NEGATIVE_INFINITY);
     context.save();
     context.font = canvasFont(size);
     context.textBaseline = 'top';
@@ -32,7 +35,7 @@ export function orderMarks(marks: () => readonly OrderMark[], colours: Colours):
       const atLeft = x + width > bbox.left + bbox.width;
       const from = atLeft ? x - width : x + 4;
       const row = ends.findIndex((end) => end < from);
-      const top = bbox.top + Math.max(0, row) * size * 1.25;
+      const top = bbox.top + Math.max(0, row) * size * ROW;
       context.strokeStyle = colours.accent;
       context.setLineDash(DASHES[Math.max(0, row)]!.map((d) => d * devicePixelRatio));
       context.beginPath();

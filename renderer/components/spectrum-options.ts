@@ -59,7 +59,12 @@ export function spectrumOptions(
         // On the logarithmic scale only whole decades; uPlot's own splits crowd a low chart.
         splits: (_chart, _axis, min, max) => (scale.decibel ? steps(min, max) : decades(min, max)),
         filter: (_chart, splits) => splits,
-        values: (_chart, values) => values.map((v) => formatTick(v, language)),
+        // A low chart has no room for a number at every line; the topmost always has one.
+        values: (chart, values) => {
+          const apart = chart.bbox.height / devicePixelRatio / Math.max(1, values.length - 1);
+          const every = Math.ceil((1.2 * text) / apart);
+          return values.map((v, i) => ((values.length - 1 - i) % every === 0 ? formatTick(v, language) : ''));
+        },
       },
     ],
     series: [{}, ...series],
