@@ -13,6 +13,9 @@ export interface LineGroup {
   readonly rest: readonly string[];
 }
 
+/** On a screen 1280 wide. */
+const LETTERS_OVER_A_BAR = 4.5;
+
 /**
  * Groups lines of the same part that stand side by side: `wheel 1×`, `wheel 2×` become `wheel` over `1×`, `2×`. A
  * label never goes whole into the heading: its last word, the multiple, stays below.
@@ -29,8 +32,10 @@ export function groupLines(lines: readonly LineLevels[]): LineGroup[] {
     const most = Math.min(...words.map((w) => w.length - 1));
     let shared = 0;
     while (shared < most && words.every((w) => w[shared] === words[0]![shared])) shared++;
-    // Over a single bar there is no room for two words across: they stay with the multiple, upright.
-    if (group.length === 1 && shared > 1) shared = 0;
+    const heading = words[0]!.slice(0, shared).join(' ');
+    const longest = Math.max(...heading.split(/[ -]/).map((word) => word.length));
+    // Words that have no room across stay with the multiple, upright.
+    if (group.length === 1 || longest > LETTERS_OVER_A_BAR * group.length) shared = 0;
     return {
       heading: words[0]!.slice(0, shared).join(' '),
       rest: words.map((w) => w.slice(shared).join(' ')),

@@ -4,12 +4,32 @@ import { partOrders } from '../../shared/driveline/orders.ts';
 
 const line = (part: string, label: string, rms: (number | null)[] = []) => ({ part, label, rms });
 
-test('multiples of one part share its name; two words over one bar stay with the multiple', () => {
+test('multiples of one part share its name; words over one bar stay with the multiple', () => {
   expect(
-    groupLines([line('wheel', 'wheel 1×'), line('wheel', 'wheel 2×'), line('engine', 'engine firing 1×')]),
+    groupLines([
+      line('wheel', 'wheel 1×'),
+      line('wheel', 'wheel 2×'),
+      line('engine', 'engine firing 1×'),
+      line('propshaft', 'propshaft 1×'),
+    ]),
   ).toEqual([
     { heading: 'wheel', rest: ['1×', '2×'] },
     { heading: '', rest: ['engine firing 1×'] },
+    { heading: '', rest: ['propshaft 1×'] },
+  ]);
+});
+
+test('a word that is too long for the bars below it stays with each multiple', () => {
+  const rest = ['Gelenkwelle 1×', 'Gelenkwelle 2×'];
+  expect(
+    groupLines([
+      ...rest.map((label) => line('propshaft', label)),
+      line('wheel', 'Rad 1×'),
+      line('wheel', 'Rad 2×'),
+    ]),
+  ).toEqual([
+    { heading: '', rest },
+    { heading: 'Rad', rest: ['1×', '2×'] },
   ]);
 });
 

@@ -16,7 +16,7 @@ export function LiveFooter({ live, scale }: { live: LiveState; scale: LevelScale
       <Link href="/setup">{t('nav.setup')}</Link>
       <span>
         {live.source &&
-          `${live.source.name}, ${formatNumber(live.source.sampleRate_Hz / 1000, i18n.language)} kHz`}
+          `${live.source.kind === 'demo' ? t('source.demo') : live.source.name}, ${formatNumber(live.source.sampleRate_Hz / 1000, i18n.language)} kHz`}
       </span>
       <span>
         {t('live.measured')}: <b>{t(`band.${live.meterBand}`)}</b> <kbd>{KEYS.meterBand.keys[0]}</kbd>,{' '}
