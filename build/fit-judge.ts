@@ -4,7 +4,6 @@ import { parseArgs } from 'node:util';
 import { Random } from '../seeds/road-drive/random.ts';
 import { measureVisit, priorKnowledge } from '../shared/diagnosis/analyse.ts';
 import { kindOf } from '../shared/diagnosis/emission.ts';
-import { ON_THE_PART } from '../shared/diagnosis/graph.ts';
 import { suspectFeatures } from '../shared/diagnosis/judge/suspect-features.ts';
 import { posterior } from '../shared/diagnosis/posterior.ts';
 import { heardOf } from '../shared/diagnosis/weigh.ts';
@@ -35,12 +34,8 @@ const SHARES: Readonly<Record<Simulator, number>> = {
   textbook: 0.07,
   modal: 0.05,
 };
-/**
- * How often a visit is seen otherwise, beside as it was. Who follows a noise ends up at its source in about nine of ten
- * visits (a belief without counts behind it), but only in eight of ten of these: a visit in which nobody clamped at the
- * faulty part counts less.
- */
-const OTHERWISE = { road: 2, elsewhere: 3, faultNeverClamped: 1 };
+/** How often a visit is seen otherwise, beside as it was. */
+const timesOtherwise = (simulator: Simulator): number => (simulator === 'road' ? 2 : 3);
 const first = Number(values.first);
 mkdirSync(values.keep, { recursive: true });
 
@@ -70,12 +65,6 @@ async function measured(simulator: Simulator, seed: number): Promise<TrainingVis
   return found;
 }
 
-function timesOtherwise(simulator: Simulator, { suspects, guilty }: TrainingVisit): number {
-  const { kind, features } = suspects[guilty]!;
-  if (kind !== 'none' && !(features.nearest! <= ON_THE_PART)) return OTHERWISE.faultNeverClamped;
-  return simulator === 'road' ? OTHERWISE.road : OTHERWISE.elsewhere;
-}
-
 const random = new Random('other worlds');
 const visits: TrainingVisit[] = [];
 let measuredVisits = 0;
@@ -88,7 +77,7 @@ for (const simulator of SIMULATORS) {
     measuredVisits++;
     visits.push(
       visit,
-      ...Array.from({ length: timesOtherwise(simulator, visit) }, () => seenOtherwise(visit, random)),
+      ...Array.from({ length: timesOtherwise(simulator) }, () => seenOtherwise(visit, random)),
     );
   }
 }
