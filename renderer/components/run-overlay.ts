@@ -9,6 +9,9 @@ export interface OverlayWords {
   gap: string;
 }
 
+/** Words may be drawn this much narrower before they are left out. */
+const NARROWEST = 0.75;
+
 /**
  * Draws a run's driving states (lines and words), marks (solid lines) and gaps (hatched) into a chart over time.
  * Without words only the lines are drawn, for the strips below the timeline.
@@ -40,10 +43,17 @@ export function runOverlay(run: Run, colours: Colours, words: OverlayWords | nul
 
     context.strokeStyle = colours.lineStrong;
     context.fillStyle = colours.inkSoft;
-    for (const segment of run.segments) {
+    context.font = canvasFont(size);
+    run.segments.forEach((segment, i) => {
       line(segment.from_s, 1, [3, 3]);
-      if (words) word(words.state(segment.state), segment.from_s, 0);
-    }
+      if (!words) return;
+      const text = words.state(segment.state);
+      const next = run.segments[i + 1];
+      const from = x(segment.from_s) + 5 * px;
+      const room = (next ? x(next.from_s) : bbox.left + bbox.width) - from - 2 * px;
+      if (room > NARROWEST * context.measureText(text).width)
+        context.fillText(text, from, bbox.top + 2 * px, room);
+    });
 
     context.strokeStyle = colours.inkSoft;
     for (const gap of run.gaps) {
