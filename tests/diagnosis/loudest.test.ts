@@ -2,18 +2,11 @@ import { describe, expect, it } from 'vitest';
 import { placesLouderThan } from '../../shared/diagnosis/loudest.ts';
 import { nextPlacements } from '../../shared/diagnosis/next-placement.ts';
 import type { FamilyFeatures, Observation } from '../../shared/diagnosis/observation.ts';
-import { type PriorKnowledge, posterior } from '../../shared/diagnosis/posterior.ts';
+import { posterior } from '../../shared/diagnosis/posterior.ts';
 import type { Position } from '../../shared/driveline/words.ts';
+import { REAR_WHEEL_DRIVE } from './rear-wheel-drive.ts';
 
 /** Levels of the rear ring gear's mesh on a rear-wheel drive: one object for each run. */
-
-const KNOWN: PriorKnowledge = {
-  layout: 'rwd',
-  electricDrive: false,
-  odometer_km: null,
-  complaint: null,
-  unknown: { bearingGeometry: true, teeth: false, oneMesh: false, engineSpeed: true },
-};
 
 function heard(...runs: Partial<Record<Position, number | null>>[]) {
   const observations = runs.flatMap((run, r) =>
@@ -30,7 +23,7 @@ function heard(...runs: Partial<Record<Position, number | null>>[]) {
     ),
   );
   const mesh: FamilyFeatures = { id: 'meshRear', band: 'mid', observations, answers: [] };
-  return posterior([mesh], KNOWN);
+  return posterior([mesh], REAR_WHEEL_DRIVE);
 }
 const louder = (...runs: Partial<Record<Position, number | null>>[]) =>
   placesLouderThan('differential-rear', heard(...runs));
@@ -57,7 +50,7 @@ describe('a place that is louder than the part itself', () => {
 
   it('is clamped again next, together with the part', () => {
     const run = { 'differential-rear-left': 90, 'hub-rear-left': 100 };
-    const next = nextPlacements(heard(run), KNOWN, 3, [Object.keys(run)], ['hub-rear-left']);
+    const next = nextPlacements(heard(run), REAR_WHEEL_DRIVE, 3, [Object.keys(run)], ['hub-rear-left']);
     expect(next.slice(0, 2)).toMatchObject([
       { position: 'differential-rear-left', why: { id: 'next.clampAgain' } },
       { position: 'hub-rear-left', why: { id: 'next.clampAgain' } },

@@ -1,22 +1,15 @@
 import { describe, expect, it } from 'vitest';
 import { nextPlacements } from '../../shared/diagnosis/next-placement.ts';
-import { type PriorKnowledge, posterior } from '../../shared/diagnosis/posterior.ts';
+import { posterior } from '../../shared/diagnosis/posterior.ts';
 import { type Position, SOURCES, type Source } from '../../shared/driveline/words.ts';
-
-const KNOWN: PriorKnowledge = {
-  layout: 'rwd',
-  electricDrive: false,
-  odometer_km: null,
-  complaint: null,
-  unknown: { bearingGeometry: true, teeth: false, oneMesh: false, engineSpeed: true },
-};
+import { REAR_WHEEL_DRIVE } from './rear-wheel-drive.ts';
 
 function next(probabilities: Partial<Record<Source, number>>, ...runs: Position[][]) {
   const after = {
-    ...posterior([], KNOWN),
+    ...posterior([], REAR_WHEEL_DRIVE),
     probabilities: new Map(SOURCES.map((s) => [s, probabilities[s] ?? 0])),
   };
-  return nextPlacements(after, KNOWN, 2, runs, []);
+  return nextPlacements(after, REAR_WHEEL_DRIVE, 2, runs, []);
 }
 
 describe('two suspects that were never heard in one run', () => {
