@@ -17,29 +17,23 @@ export const formatTime = (iso: string, language: string): string =>
 export const formatNumber = (value: number, language: string): string =>
   new Intl.NumberFormat(language, { maximumFractionDigits: 3 }).format(value);
 
-/** Kept, since levels are written many times a second. */
-const fixedFormats = new Map<string, Intl.NumberFormat>();
+/** Kept, since levels are written and scales drawn many times a second. */
+const formats = new Map<string, Intl.NumberFormat>();
 
-/** A number with so many decimals and a true minus sign: `−12.3`. */
-export function formatFixed(value: number, decimals: number, language: string): string {
-  const key = `${language} ${decimals}`;
-  let format = fixedFormats.get(key);
-  if (!format) {
-    format = new Intl.NumberFormat(language, {
-      minimumFractionDigits: decimals,
-      maximumFractionDigits: decimals,
-      useGrouping: false,
-    });
-    fixedFormats.set(key, format);
-  }
+function figures(value: number, language: string, options: Intl.NumberFormatOptions): string {
+  const key = `${language} ${JSON.stringify(options)}`;
+  const format = formats.get(key) ?? new Intl.NumberFormat(language, { ...options, useGrouping: false });
+  formats.set(key, format);
   return format.format(value).replace('-', '−');
 }
 
+/** A number with so many decimals and a true minus sign: `−12.3`. */
+export const formatFixed = (value: number, decimals: number, language: string): string =>
+  figures(value, language, { minimumFractionDigits: decimals, maximumFractionDigits: decimals });
+
 /** A number at the line of a scale: `0.001`, `−20`. */
 export const formatTick = (value: number, language: string): string =>
-  new Intl.NumberFormat(language, { maximumSignificantDigits: 3, useGrouping: false })
-    .format(value)
-    .replace('-', '−');
+  figures(value, language, { maximumSignificantDigits: 3 });
 
 /** A signed number with a true minus sign: `+12`, `−3`, `0`. */
 export const formatSigned = (value: number): string =>

@@ -30,9 +30,13 @@ export function runOverlay(run: Run, colours: Colours, words: OverlayWords | nul
       context.lineTo(x(at_s), bbox.top + bbox.height);
       context.stroke();
     };
-    const word = (text: string, at_s: number, row: number, strong = false) => {
+    /** @param end where the next word begins, if it could be near */
+    const word = (text: string, at_s: number, row: number, strong = false, end?: number) => {
       context.font = canvasFont(size, strong ? 'bold' : '');
-      context.fillText(text, x(at_s) + 5 * px, bbox.top + 2 * px + row * size * 1.25);
+      const from = x(at_s) + 5 * px;
+      const room = end === undefined ? undefined : end - from - 2 * px;
+      if (room === undefined || room > NARROWEST * context.measureText(text).width)
+        context.fillText(text, from, bbox.top + 2 * px + row * size * 1.25, room);
     };
     context.save();
     context.beginPath();
@@ -43,16 +47,10 @@ export function runOverlay(run: Run, colours: Colours, words: OverlayWords | nul
 
     context.strokeStyle = colours.lineStrong;
     context.fillStyle = colours.inkSoft;
-    context.font = canvasFont(size);
-    run.segments.forEach((segment, i) => {
-      line(segment.from_s, 1, [3, 3]);
-      if (!words) return;
-      const text = words.state(segment.state);
+    run.segments.forEach(({ from_s, state }, i) => {
+      line(from_s, 1, [3, 3]);
       const next = run.segments[i + 1];
-      const from = x(segment.from_s) + 5 * px;
-      const room = (next ? x(next.from_s) : bbox.left + bbox.width) - from - 2 * px;
-      if (room > NARROWEST * context.measureText(text).width)
-        context.fillText(text, from, bbox.top + 2 * px, room);
+      if (words) word(words.state(state), from_s, 0, false, next ? x(next.from_s) : bbox.left + bbox.width);
     });
 
     context.strokeStyle = colours.inkSoft;

@@ -252,9 +252,8 @@ export function findingsOf(
 
 /** For each run the places of its sound pickups. */
 function placesOfRuns(channels: VisitMeasures['channels']): Position[][] {
-  const runs = new Map<number, Position[]>();
-  for (const { run, position } of channels) runs.set(run, [...(runs.get(run) ?? []), position]);
-  return [...runs.values()];
+  const runs = Map.groupBy(channels, (c) => c.run);
+  return [...runs.values()].map((own) => own.map((c) => c.position));
 }
 
 function ruleEvidence({ withheld }: VerdictReason, source: Source, louder: readonly Position[]): Evidence[] {

@@ -37,6 +37,13 @@ export function nextPlacements(
     chosen.push(index);
     result.push({ position: places[index]!, gain_bits: Math.max(0, gain_bits), why });
   };
+  /** Takes the most telling place on a part, if a pickup is left for it. */
+  const takeOn = (part: Source, why: (place: Position) => Message): void => {
+    if (result.length >= pickups) return;
+    const on = places.flatMap((place, i) => (net.isOn(part, place) && !chosen.includes(i) ? [i] : []));
+    const best = bestOf(on, chosen, gainOf);
+    if (best) take(best.index, best.gain, why(places[best.index]!));
+  };
 
   // A part that another place outdoes: more places would only tell again what is all but certain, but a poor mounting
   // shows when it is made anew.
@@ -54,12 +61,7 @@ export function nextPlacements(
   }
   // Where both hubs of a driven axle were heard and the noise may come from that axle, the axle comes first.
   for (const between of axlesHeardFromHubs(probabilities, visited, net)) {
-    const on = places.flatMap((place, i) => (net.isOn(between, place) ? [i] : []));
-    const best = bestOf(on, chosen, gainOf);
-    if (best && result.length < pickups) {
-      const why = message('next.axleBetween', { place: places[best.index]! });
-      take(best.index, best.gain, why);
-    }
+    takeOn(between, (place) => message('next.axleBetween', { place }));
   }
   // A part that is all but certain must still be heard on itself, and so must the axle that could fool us.
   for (const [source, p] of ranked) {
@@ -76,16 +78,7 @@ export function nextPlacements(
     needed.push({ part: source, why: message('next.suspectedMost', { part: source }) });
     for (const { part, why } of needed) {
       const heard = [...visited, ...result.map((r) => r.position)];
-      if (result.length >= pickups || heard.some((v) => net.isOn(part, v))) continue;
-      const on = places
-        .map((place, i) => ({ place, i }))
-        .filter(({ place, i }) => net.isOn(part, place) && !chosen.includes(i));
-      const best = bestOf(
-        on.map(({ i }) => i),
-        chosen,
-        gainOf,
-      );
-      if (best) take(best.index, best.gain, why);
+      if (!heard.some((v) => net.isOn(part, v))) takeOn(part, () => why);
     }
   }
   // Two rivals that were never heard in one run: side by side, neither a mounting nor another drive lies between them.
@@ -95,10 +88,7 @@ export function nextPlacements(
   if (rivals.length === 2 && !heardInRuns.some(inOneRun)) {
     const why = message('next.sideBySide', { parts: rivals.map(([source]) => source) });
     for (const [source] of rivals) {
-      if (result.length >= pickups || result.some((r) => net.isOn(source, r.position))) continue;
-      const on = places.flatMap((place, i) => (net.isOn(source, place) ? [i] : []));
-      const best = bestOf(on, chosen, gainOf);
-      if (best) take(best.index, best.gain, why);
+      if (!result.some((r) => net.isOn(source, r.position))) takeOn(source, () => why);
     }
   }
   while (result.length < Math.min(pickups, places.length)) {
