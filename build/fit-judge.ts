@@ -5,10 +5,12 @@ import { Random } from '../seeds/road-drive/random.ts';
 import { measureVisit, priorKnowledge } from '../shared/diagnosis/analyse.ts';
 import { kindOf } from '../shared/diagnosis/emission.ts';
 import { suspectFeatures } from '../shared/diagnosis/judge/suspect-features.ts';
+import { type FittedJudge, type JudgeTrees, sumOfTrees } from '../shared/diagnosis/judge/trees.ts';
 import { posterior } from '../shared/diagnosis/posterior.ts';
 import { heardOf } from '../shared/diagnosis/weigh.ts';
 import { growTrees, type TrainingVisit } from './judge/grow-trees.ts';
 import { seenOtherwise } from './judge/seen-otherwise.ts';
+import { type HeldOut, sharpnessOf } from './judge/sharpness.ts';
 import { SIMULATORS, type Simulator, trainingVisit } from './judge/training-visits.ts';
 
 /**
@@ -34,6 +36,9 @@ const SHARES: Readonly<Record<Simulator, number>> = {
   textbook: 0.07,
   modal: 0.05,
 };
+/** Where laws are not drawn anew: what probabilities must mean. */
+const USUAL: readonly Simulator[] = ['road', 'plain'];
+const FOLDS = 5;
 /** How often a visit is seen otherwise, beside as it was. */
 const timesOtherwise = (simulator: Simulator): number => (simulator === 'road' ? 2 : 3);
 const first = Number(values.first);
@@ -65,24 +70,42 @@ async function measured(simulator: Simulator, seed: number): Promise<TrainingVis
   return found;
 }
 
-const random = new Random('other worlds');
-const visits: TrainingVisit[] = [];
-let measuredVisits = 0;
+type Measured = { readonly simulator: Simulator; readonly seed: number; readonly visit: TrainingVisit };
+const visits: Measured[] = [];
 for (const simulator of SIMULATORS) {
   const count = Math.round(SHARES[simulator] * Number(values.visits));
   for (let seed = first; seed < first + count; seed++) {
     const visit = await measured(simulator, seed);
     if (process.stderr.isTTY) process.stderr.write(`\r${simulator} ${seed - first + 1} of ${count} `);
-    if (!visit) continue;
-    measuredVisits++;
-    visits.push(
-      visit,
-      ...Array.from({ length: timesOtherwise(simulator) }, () => seenOtherwise(visit, random)),
-    );
+    if (visit) visits.push({ simulator, seed, visit });
   }
 }
-const trees = growTrees(visits);
+
+/** Trees of these visits, each seen as it was and otherwise. */
+function grownOn(own: readonly Measured[]): JudgeTrees {
+  const random = new Random('other worlds');
+  return growTrees(
+    own.flatMap(({ simulator, visit }) => [
+      visit,
+      ...Array.from({ length: timesOtherwise(simulator) }, () => seenOtherwise(visit, random)),
+    ]),
+  );
+}
+
+/** What trees of all other visits give each suspect of the visits of one fold, of the usual laws only. */
+function heldOut(fold: number): HeldOut[] {
+  const trees = grownOn(visits.filter(({ seed }) => seed % FOLDS !== fold));
+  return visits
+    .filter(({ simulator, seed }) => seed % FOLDS === fold && USUAL.includes(simulator))
+    .map(({ visit: { suspects, guilty } }) => ({
+      guilty,
+      sums: suspects.map(({ kind, features }) => sumOfTrees(trees, kind, features).total),
+    }));
+}
+
+const sharpness = sharpnessOf(Array.from({ length: FOLDS }, (_, fold) => heldOut(fold)).flat());
+const fitted: FittedJudge = { sharpness: Number(sharpness.toPrecision(3)), ...grownOn(visits) };
 const file = join(import.meta.dirname, '../shared/diagnosis/judge/trees.json');
 // A line for each tree, for those who compare.
-writeFileSync(file, `${JSON.stringify(trees).replaceAll(']],[[', ']],\n[[')}\n`);
-process.stdout.write(`Trees grown on ${measuredVisits} visits: ${file}\n`);
+writeFileSync(file, `${JSON.stringify(fitted).replaceAll(']],[[', ']],\n[[')}\n`);
+process.stdout.write(`Trees grown on ${visits.length} visits: ${file}\n`);

@@ -1,5 +1,6 @@
 import { kindOf, type SourceKind } from '../../shared/diagnosis/emission.ts';
 import type { Findings } from '../../shared/diagnosis/findings.ts';
+import { SURE } from '../../shared/diagnosis/verdict.ts';
 import type { Source } from '../../shared/driveline/words.ts';
 
 /** One judged visit. */
@@ -49,7 +50,7 @@ function count(tally: Tally, { truth, findings }: Outcome): void {
     tally.narrowed++;
     let sum = 0;
     for (const { source, probability } of findings.sources) {
-      if (sum >= 0.95) break;
+      if (sum >= SURE) break;
       sum += probability;
       if (source === truth) tally.narrowedRight++;
     }

@@ -4,7 +4,7 @@ import { MessageSchema } from '../messages/message.ts';
 import { CHANNEL_FAULTS } from './channel-faults.ts';
 
 /** Goes up when the same recordings can lead to other findings; kept findings of another method say so. */
-export const DIAGNOSIS_METHOD = 'diagnosis 3';
+export const DIAGNOSIS_METHOD = 'diagnosis 4';
 
 /** What an analysis gives: what the findings screen shows and, told in English, `analyse --json` prints. */
 

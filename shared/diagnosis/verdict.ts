@@ -2,8 +2,11 @@ import type { Position, Source, Verdict } from '../driveline/words.ts';
 import { kindOf } from './emission.ts';
 import type { RunningGearNet } from './graph.ts';
 
-/** Probability that a verdict must reach. */
-export const SURE = 0.95;
+/**
+ * Probability that a verdict must reach: sure means right in 95 of 100 cars, also in cars of other laws than the usual
+ * ones, of which the probabilities promise a little too much (`judge/README.md`).
+ */
+export const SURE = 0.97;
 /** More suspects than this are not a narrowed-down set. */
 const NARROWED_TO = 4;
 
@@ -22,7 +25,7 @@ export function smallestSet(probabilities: ReadonlyMap<Source, number>, share: n
 
 export type VerdictReason = {
   readonly verdict: Verdict;
-  /** The sources that hold 0.95. */
+  /** The sources that hold `SURE`. */
   readonly set: readonly Source[];
   /** Why a probable source is not pinpointed yet; null otherwise. */
   readonly withheld:

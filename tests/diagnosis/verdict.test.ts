@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { runningGearNet } from '../../shared/diagnosis/graph.ts';
-import { verdictOf as verdictWith } from '../../shared/diagnosis/verdict.ts';
+import { SURE, verdictOf as verdictWith } from '../../shared/diagnosis/verdict.ts';
 import type { Position, Source } from '../../shared/driveline/words.ts';
 
 const net = runningGearNet({ layout: 'rwd', electricDrive: false });
@@ -25,11 +25,12 @@ function probabilities(named: Partial<Record<Source, number>>): Map<Source, numb
 }
 
 describe('the verdict', () => {
-  it('pinpoints at 0.95 with a pickup on the part, and not below or without', () => {
-    const sure = probabilities({ 'differential-rear': 0.96 });
+  it('pinpoints what is sure with a pickup on the part, and not below or without', () => {
+    const sure = probabilities({ 'differential-rear': SURE });
     expect(verdictOf(sure, net, ['differential-rear-left'], false).verdict).toBe('pinpointed');
     expect(
-      verdictOf(probabilities({ 'differential-rear': 0.94 }), net, ['differential-rear-left'], false).verdict,
+      verdictOf(probabilities({ 'differential-rear': SURE - 0.001 }), net, ['differential-rear-left'], false)
+        .verdict,
     ).not.toBe('pinpointed');
     expect(verdictOf(sure, net, ['hub-rear-left', 'hub-rear-right'], false)).toMatchObject({
       verdict: 'narrowed',
@@ -48,13 +49,13 @@ describe('the verdict', () => {
   });
 
   it('convicts the bearing of a wheel that nothing drives from the hubs alone', () => {
-    const sure = probabilities({ 'wheel-bearing-front-left': 0.97 });
+    const sure = probabilities({ 'wheel-bearing-front-left': 0.98 });
     expect(verdictOf(sure, net, ['hub-front-left', 'hub-front-right'], false).verdict).toBe('pinpointed');
   });
 
-  it('gives the set that holds 0.95 when it is small, and says "not yet" when it is not', () => {
+  it('gives the set that is sure when it is small, and says "not yet" when it is not', () => {
     const two = verdictOf(
-      probabilities({ 'wheel-bearing-rear-left': 0.6, 'differential-rear': 0.37 }),
+      probabilities({ 'wheel-bearing-rear-left': 0.6, 'differential-rear': 0.38 }),
       net,
       ['hub-rear-left'],
       false,
@@ -70,7 +71,7 @@ describe('the verdict', () => {
   });
 
   it('calls a vehicle healthy only when sure', () => {
-    expect(verdictOf(probabilities({ none: 0.96 }), net, ['hub-rear-left'], false).verdict).toBe(
+    expect(verdictOf(probabilities({ none: 0.98 }), net, ['hub-rear-left'], false).verdict).toBe(
       'nothingAbnormal',
     );
     expect(verdictOf(probabilities({ none: 0.9 }), net, ['hub-rear-left'], false).verdict).toBe('notYet');

@@ -18,7 +18,8 @@ export type Judgement = {
 /**
  * Probability of each source from what was heard: a conditional logit (McFadden, in Frontiers in Econometrics, 1974)
  * over the sources of the vehicle, whose utility is a sum of trees over the suspects' features. The trees were grown
- * on visits of simulators that share no code and few assumptions; see `README.md`.
+ * on visits of simulators that share no code and few assumptions; see `README.md`. Their sum is scaled so that the
+ * probabilities mean what they say (temperature scaling; Guo et al., ICML 2017).
  * @param priors what is believed before, relative to sources being alike; 0 for parts that the vehicle lacks
  */
 export function judge(heard: Heard, priors: ReadonlyMap<Source, number>): Judgement {
@@ -46,13 +47,14 @@ export function judge(heard: Heard, priors: ReadonlyMap<Source, number>): Judgem
 }
 
 function words(source: Source, known: SuspectFeatures): { total: number; byFamily: Map<FamilyId, number> } {
+  const { sharpness } = TREES;
   const { total, moved } = sumOfTrees(TREES, kindOf(source), known);
   const byFamily = new Map<FamilyId, number>();
   for (const [feature, word] of moved) {
     const family = familyOf(feature, source);
-    if (family) byFamily.set(family, (byFamily.get(family) ?? 0) + word);
+    if (family) byFamily.set(family, (byFamily.get(family) ?? 0) + sharpness * word);
   }
-  return { total, byFamily };
+  return { total: sharpness * total, byFamily };
 }
 
 const BAND_OF_OCTAVE = [

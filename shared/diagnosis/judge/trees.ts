@@ -11,7 +11,7 @@ export type TreeNode =
   | [value: number]
   | [value: number, feature: number, threshold: number, missingLeft: number, left: number, right: number];
 
-/** What `npm run fit-judge` wrote; `README.md` says how. */
+/** Trees as they were grown. */
 export type JudgeTrees = {
   /** How many they were grown on, each counted as often as it was seen. */
   readonly visits: number;
@@ -20,14 +20,20 @@ export type JudgeTrees = {
   readonly trees: Readonly<Record<SourceKind, readonly (readonly TreeNode[])[]>>;
 };
 
-export const TREES = fitted as unknown as JudgeTrees;
+/** What `npm run fit-judge` wrote; `README.md` says how. */
+export type FittedJudge = JudgeTrees & {
+  /** Power on the odds with which cars that no tree had seen were found as often as was said (`build/judge/sharpness.ts`). */
+  readonly sharpness: number;
+};
+
+export const TREES = fitted as unknown as FittedJudge;
 
 /**
  * Sum of all trees of a kind for one suspect, and what of it each feature moved: along the way through a tree the
  * change of value at a split belongs to its feature (Palczewska et al., in Integration of Reusable Systems, 2014).
  */
 export function sumOfTrees(
-  { features, trees }: JudgeTrees,
+  { features, trees }: Pick<JudgeTrees, 'features' | 'trees'>,
   kind: SourceKind,
   known: SuspectFeatures,
 ): { readonly total: number; readonly moved: ReadonlyMap<string, number> } {

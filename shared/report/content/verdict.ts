@@ -1,5 +1,6 @@
 import { isLeftOut } from '../../diagnosis/channel-faults.ts';
 import type { Findings, SourceFinding } from '../../diagnosis/findings.ts';
+import { SURE } from '../../diagnosis/verdict.ts';
 import type { ReportWords } from '../words.ts';
 import { clipped } from './clipped.ts';
 
@@ -12,8 +13,6 @@ export type VerdictContent = {
   readonly leftOut: readonly string[];
 };
 
-/** Share of the probability that a narrowed set holds. */
-const HELD = 0.95;
 const MOST_REASONS = 3;
 const MOST_PARTS = 4;
 const MOST_PLACES = 3;
@@ -21,12 +20,12 @@ const MOST_LEFT_OUT = 3;
 /** No measurement is certain: what rounds to one is not said. */
 const SUREST = 0.999;
 
-/** The most probable sources that together hold `HELD`. */
+/** The most probable sources that together are sure. */
 function openSources(findings: Findings): SourceFinding[] {
   const open: SourceFinding[] = [];
   let held = 0;
   for (const source of findings.sources) {
-    if (held >= HELD) break;
+    if (held >= SURE) break;
     open.push(source);
     held += source.probability;
   }
