@@ -15,6 +15,7 @@ import { openApp } from '../electron/service/open-app.ts';
 import { seedDemoGarage } from '../seeds/garage/demo-garage.ts';
 import type { VehiclePage } from '../shared/contract/garage.ts';
 import type { RequestInput, RequestName, RequestOutput } from '../shared/contract/requests.ts';
+import { english } from '../shared/messages/tell.ts';
 import { bundle, out } from './bundle.ts';
 
 const SIZES = [
@@ -31,7 +32,7 @@ async function ask<N extends RequestName>(
   input: RequestInput<N>,
 ): Promise<RequestOutput<N>> {
   const reply = await app.handle(name, input);
-  if (!reply.ok) throw new Error(`${name}: ${reply.message}`);
+  if (!reply.ok) throw new Error(`${name}: ${english(reply.told)}`);
   return reply.value as RequestOutput<N>;
 }
 

@@ -1,4 +1,5 @@
 import type { Attachment } from '../shared/contract/visit-work.ts';
+import { message } from '../shared/messages/message.ts';
 import { type Database, durably } from './database.ts';
 import { GarageError } from './error.ts';
 
@@ -38,7 +39,7 @@ export function attachmentsOf(db: Database) {
 
   function row(attachmentId: number): AttachmentRecord {
     const found = select.get(attachmentId);
-    if (!found) throw new GarageError('This picture is not in the garage.');
+    if (!found) throw new GarageError(message('error.notInGarage.picture'));
     return found;
   }
 

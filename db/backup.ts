@@ -1,6 +1,7 @@
 import { rename, rm } from 'node:fs/promises';
 import { basename } from 'node:path';
 import BetterSqlite3 from 'better-sqlite3';
+import { message } from '../shared/messages/message.ts';
 import type { Database } from './database.ts';
 import { GarageError, garageError } from './error.ts';
 
@@ -37,7 +38,7 @@ export async function backupGarage(garage: { readonly db: Database }, path: stri
   } catch (cause) {
     // What cannot be removed here is what stood in the way; the sentence is about the backup.
     await rm(unfinished, { force: true }).catch(() => {});
-    const sentence = `The backup ${basename(path)} was not made; earlier backups are as they were.`;
-    throw new GarageError(`${sentence} ${garageError(cause, path).message}`, { cause });
+    const why = garageError(cause, path).told;
+    throw new GarageError(message('error.backupNotMade', { file: basename(path), why }), { cause });
   }
 }

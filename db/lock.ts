@@ -1,4 +1,5 @@
 import BetterSqlite3 from 'better-sqlite3';
+import { message } from '../shared/messages/message.ts';
 import type { Database } from './database.ts';
 import { GarageError, garageError } from './error.ts';
 
@@ -17,7 +18,7 @@ export function lockGarage(path: string): () => void {
   } catch (cause) {
     db?.close();
     if ((cause as { code?: unknown }).code !== 'SQLITE_BUSY') throw garageError(cause, path);
-    throw new GarageError('Rumblepath is open already on this garage; use that window or close it first.', {
+    throw new GarageError(message('error.garageOpen'), {
       cause,
     });
   }

@@ -1,3 +1,4 @@
+import { message } from '../shared/messages/message.ts';
 import type { Database } from './database.ts';
 import { GarageError } from './error.ts';
 import { MIGRATIONS } from './migrations/index.ts';
@@ -19,12 +20,10 @@ export function migrate(db: Database, migrations: readonly string[] = MIGRATIONS
   const version = pragma(db, 'user_version');
   const tables = db.prepare('SELECT count(*) AS n FROM sqlite_schema').get() as { n: number };
   if ((tables.n > 0 || version > 0) && pragma(db, 'application_id') !== APPLICATION_ID) {
-    throw new GarageError('This file belongs to another program; choose a garage file or a new name.');
+    throw new GarageError(message('error.garageOfAnother'));
   }
   if (version > newest) {
-    throw new GarageError(
-      'This garage was written by a newer version of Rumblepath; install that version to open it.',
-    );
+    throw new GarageError(message('error.garageNewer'));
   }
   if (version === newest) return;
 
@@ -41,9 +40,6 @@ export function migrate(db: Database, migrations: readonly string[] = MIGRATIONS
   try {
     allSteps.immediate();
   } catch (cause) {
-    throw new GarageError(
-      'This garage could not be brought to the newest version and is as it was; make a copy of it and report this.',
-      { cause },
-    );
+    throw new GarageError(message('error.garageNotMigrated'), { cause });
   }
 }

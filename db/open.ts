@@ -1,6 +1,7 @@
 import { existsSync } from 'node:fs';
 import { dirname } from 'node:path';
 import BetterSqlite3 from 'better-sqlite3';
+import { message } from '../shared/messages/message.ts';
 import { type Attachments, attachmentsOf } from './attachments.ts';
 import { type BundleKeys, bundleKeysOf } from './bundle-keys.ts';
 import { type Database, durably } from './database.ts';
@@ -52,7 +53,7 @@ const BUSY_TIMEOUT_ms = 2000;
  */
 export function openGarage(path: string): Garage {
   if (!existsSync(dirname(path))) {
-    throw new GarageError(`There is no folder ${dirname(path)}; choose another place for the garage.`);
+    throw new GarageError(message('error.garageFolder', { folder: dirname(path) }));
   }
   let db: Database | undefined;
   try {

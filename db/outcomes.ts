@@ -1,4 +1,5 @@
 import type { Outcome, VisitOutcome } from '../shared/contract/returning-car.ts';
+import { message } from '../shared/messages/message.ts';
 import { type Database, durably } from './database.ts';
 import { GarageError } from './error.ts';
 import type { Search } from './search.ts';
@@ -75,7 +76,7 @@ export function outcomesOf(db: Database, search: Search) {
     set(visitId: number, outcome: Outcome | null): void {
       durably(db, () => {
         const visit = selectVisit.get(visitId);
-        if (!visit) throw new GarageError('This visit is not in the garage.');
+        if (!visit) throw new GarageError(message('error.notInGarage.visit'));
         forget.run(visitId);
         if (outcome) {
           const { done, source, note, nextCheckOn, nextCheckAt_km } = outcome;

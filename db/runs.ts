@@ -8,6 +8,7 @@ import type {
   RunSecond,
   RunStart,
 } from '../shared/contract/garage.ts';
+import { message } from '../shared/messages/message.ts';
 import { type Database, durably, inTransaction } from './database.ts';
 import { GarageError } from './error.ts';
 import { blobOf, floatsOf } from './float-blob.ts';
@@ -128,7 +129,7 @@ export function runsOf(db: Database) {
   /** @throws {GarageError} when there is no such run */
   function get(runId: number): Run {
     const row = select.get(runId);
-    if (!row) throw new GarageError('This run is not in the garage.');
+    if (!row) throw new GarageError(message('error.notInGarage.run'));
     return runFrom(row);
   }
 
@@ -148,7 +149,7 @@ export function runsOf(db: Database) {
     return durably(db, () => {
       if (updateEnd.run(frames, state, runId).changes === 0) {
         get(runId);
-        throw new GarageError('This run was finished already.');
+        throw new GarageError(message('error.runFinished'));
       }
       summarise(runId);
       return get(runId);
@@ -171,7 +172,7 @@ export function runsOf(db: Database) {
     /** @throws {GarageError} when there is no such visit */
     start(input: RunStart): Run {
       return durably(db, () => {
-        if (!selectVisit.get(input.visitId)) throw new GarageError('This visit is not in the garage.');
+        if (!selectVisit.get(input.visitId)) throw new GarageError(message('error.notInGarage.visit'));
         const { lastInsertRowid } = insert.run(
           input.visitId,
           input.startedAt,

@@ -1,4 +1,5 @@
 import type { Vehicle, VehicleInput, VehiclePage } from '../shared/contract/garage.ts';
+import { message } from '../shared/messages/message.ts';
 import { type Database, durably } from './database.ts';
 import { GarageError } from './error.ts';
 import type { Search } from './search.ts';
@@ -60,7 +61,7 @@ export function vehiclesOf(db: Database, search: Search) {
   /** @throws {GarageError} when there is no such vehicle */
   function get(vehicleId: number): Vehicle {
     const row = select.get(vehicleId);
-    if (!row) throw new GarageError('This vehicle is not in the garage.');
+    if (!row) throw new GarageError(message('error.notInGarage.vehicle'));
     return vehicleFrom(row);
   }
 

@@ -1,6 +1,7 @@
 import type { z } from 'zod';
 import type { Form, ShopHistory } from '../shared/contract/visit-work.ts';
 import type { Source } from '../shared/driveline/words.ts';
+import { message } from '../shared/messages/message.ts';
 import { STEPS, type Step } from '../shared/visit-work/steps.ts';
 import { type Database, durably } from './database.ts';
 import { GarageError } from './error.ts';
@@ -87,7 +88,7 @@ export function visitWorkOf(db: Database) {
   /** A visit that was imported, or recorded before anything was asked, stands at its intake. */
   function place(visitId: number): WorkPlace {
     const visit = selectVisit.get(visitId);
-    if (!visit) throw new GarageError('This visit is not in the garage.');
+    if (!visit) throw new GarageError(message('error.notInGarage.visit'));
     const row = select.get(visitId);
     if (row) return placeFrom(row);
     return { step: 'intake', skipped: [], changedAt: visit.started_at, finishedAt: null };

@@ -1,4 +1,5 @@
 import type { Visit, VisitInput } from '../shared/contract/garage.ts';
+import { message } from '../shared/messages/message.ts';
 import { type Database, durably } from './database.ts';
 import { GarageError } from './error.ts';
 import type { Runs } from './runs.ts';
@@ -24,7 +25,7 @@ export function visitsOf(db: Database, search: Search, runs: Runs) {
   /** @throws {GarageError} when there is no such visit */
   function get(visitId: number): Visit {
     const row = select.get(visitId);
-    if (!row) throw new GarageError('This visit is not in the garage.');
+    if (!row) throw new GarageError(message('error.notInGarage.visit'));
     return {
       id: row.id,
       vehicleId: row.vehicle_id,
@@ -41,7 +42,7 @@ export function visitsOf(db: Database, search: Search, runs: Runs) {
     /** @throws {GarageError} when there is no such vehicle */
     start(input: VisitInput): Visit {
       return durably(db, () => {
-        if (!selectVehicle.get(input.vehicleId)) throw new GarageError('This vehicle is not in the garage.');
+        if (!selectVehicle.get(input.vehicleId)) throw new GarageError(message('error.notInGarage.vehicle'));
         const { lastInsertRowid } = insert.run(
           input.vehicleId,
           input.startedAt,

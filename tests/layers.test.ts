@@ -47,7 +47,7 @@ const TABLE: Record<string, Row> = {
     may: ['shared/dsp', 'shared/driveline', 'shared/messages'],
     not: [...ELECTRON, ...NODE, ...REACT],
   },
-  'shared/bundle': { may: ['shared/driveline'], not: [...ELECTRON, ...NODE, ...REACT] },
+  'shared/bundle': { may: ['shared/driveline', 'shared/messages'], not: [...ELECTRON, ...NODE, ...REACT] },
   'shared/contract': {
     may: [
       'shared/dsp',

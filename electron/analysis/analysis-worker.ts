@@ -1,4 +1,5 @@
 import { parentPort, workerData } from 'node:worker_threads';
+import { ToldError } from '../../shared/messages/told-error.ts';
 import { type Progress, TASKS, type TaskName, type WorkerMessage } from './tasks.ts';
 
 /** Runs one task and ends. */
@@ -9,5 +10,5 @@ try {
   const task = TASKS[name] as (input: unknown, progress: Progress) => Promise<unknown>;
   say({ kind: 'done', value: await task(input, (fraction) => say({ kind: 'progress', fraction })) });
 } catch (error) {
-  say({ kind: 'failed', error });
+  say({ kind: 'failed', error, told: error instanceof ToldError ? error.told : null });
 }

@@ -1,6 +1,7 @@
 import type { VisitBundle } from '../../shared/bundle/visit.ts';
 import { BundleError } from '../../shared/bundle/visit.ts';
 import type { SamplesProvider } from '../../shared/diagnosis/visit-input.ts';
+import { message } from '../../shared/messages/message.ts';
 import { checkRecording, readVisit } from '../bundles/read-bundle.ts';
 import { wavSamples } from './wav-samples.ts';
 
@@ -19,8 +20,7 @@ export interface LoadedBundle {
  */
 export async function loadBundle(folder: string): Promise<LoadedBundle> {
   const visit = await readVisit(folder);
-  if (visit.runs.length === 0)
-    throw new BundleError(`${folder}/visit.json`, 'runs', 'holds no run to analyse');
+  if (visit.runs.length === 0) throw new BundleError(`${folder}/visit.json`, 'runs', message('bundle.noRun'));
   const checked: (Awaited<ReturnType<typeof checkRecording>> | BundleError)[] = [];
   for (const [i, run] of visit.runs.entries()) {
     checked.push(

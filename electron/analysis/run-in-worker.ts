@@ -1,3 +1,4 @@
+import { ToldError } from '../../shared/messages/told-error.ts';
 import { programPath } from '../service/program-path.ts';
 import { startThread } from '../service/start-thread.ts';
 import type { Progress, TaskInput, TaskName, TaskOutput, WorkerMessage } from './tasks.ts';
@@ -8,9 +9,9 @@ export interface WorkerOptions {
   readonly signal?: AbortSignal;
 }
 
-/** An error that crosses a thread loses its class; its name stays, for those who tell errors apart. */
-function restore(thrown: unknown): unknown {
-  return thrown instanceof Error ? thrown : new Error(String(thrown));
+/** What a task threw to be told: an error that crosses a thread loses its class. */
+export class TaskError extends ToldError {
+  override readonly name = 'TaskError';
 }
 
 /**
@@ -35,7 +36,8 @@ export function runInWorker<N extends TaskName>(
     worker.on('message', (message: WorkerMessage) => {
       if (message.kind === 'progress') onProgress?.(message.fraction);
       else if (message.kind === 'done') resolve(message.value as TaskOutput<N>);
-      else reject(restore(message.error));
+      else if (message.told) reject(new TaskError(message.told, { cause: message.error }));
+      else reject(message.error);
     });
     worker.once('error', reject);
     worker.once('exit', (code) => {

@@ -1,3 +1,4 @@
+import type { Message } from '../../shared/messages/message.ts';
 import { summariseRun } from '../bundles/summarise-run.ts';
 import { measureRecording } from '../measures/measure-recording.ts';
 import { analyseBundle } from './analyse-bundle.ts';
@@ -29,4 +30,5 @@ export type Progress = (fraction: number) => void;
 export type WorkerMessage =
   | { readonly kind: 'progress'; readonly fraction: number }
   | { readonly kind: 'done'; readonly value: unknown }
-  | { readonly kind: 'failed'; readonly error: unknown };
+  /** `told`: what it was thrown to tell the technician; null for what was not meant for him. */
+  | { readonly kind: 'failed'; readonly error: unknown; readonly told: Message | null };

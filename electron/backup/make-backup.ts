@@ -6,6 +6,7 @@ import { backupGarage } from '../../db/backup.ts';
 import { GarageError } from '../../db/error.ts';
 import type { Garage } from '../../db/open.ts';
 import type { BackupMade } from '../../shared/contract/returning-car.ts';
+import { message } from '../../shared/messages/message.ts';
 import { makeFolder } from '../service/make-folder.ts';
 import {
   copyHashed,
@@ -60,10 +61,7 @@ export async function makeBackup(garage: Garage, dataFolder: string, folder: str
   } catch (cause) {
     await rm(join(folder, file), { force: true }).catch(() => {});
     if (cause instanceof GarageError) throw cause;
-    throw new GarageError(
-      `The backup in ${folder} was not finished; check that the folder can be written to and the disk has room. An earlier backup there is as it was.`,
-      { cause },
-    );
+    throw new GarageError(message('error.backupNotFinished', { folder }), { cause });
   }
 }
 

@@ -6,6 +6,7 @@ import { Transform } from 'node:stream';
 import { pipeline } from 'node:stream/promises';
 import { z } from 'zod';
 import { GarageError } from '../../db/error.ts';
+import { message } from '../../shared/messages/message.ts';
 
 export const MANIFEST = 'manifest.json';
 
@@ -42,7 +43,7 @@ export async function readManifest(folder: string): Promise<Manifest> {
   try {
     return ManifestSchema.parse(JSON.parse(await readFile(join(folder, MANIFEST), 'utf8')));
   } catch (cause) {
-    throw new GarageError(`${folder} is not a complete backup; choose the folder that holds ${MANIFEST}.`, {
+    throw new GarageError(message('error.notABackup', { folder, manifest: MANIFEST }), {
       cause,
     });
   }

@@ -4,6 +4,7 @@ import { join } from 'node:path';
 import { faultsOf } from '../../db/backup.ts';
 import { GarageError } from '../../db/error.ts';
 import { openGarage } from '../../db/open.ts';
+import { message } from '../../shared/messages/message.ts';
 import { leftoverName } from '../recording/leftovers.ts';
 import { copyHashed, FOLDERS, readManifest } from './manifest.ts';
 
@@ -34,10 +35,7 @@ export async function stageRestore(from: string, dataFolder: string): Promise<{ 
   } catch (cause) {
     await rm(staging, { recursive: true, force: true }).catch(() => {});
     if (cause instanceof GarageError) throw cause;
-    throw new GarageError(
-      `The backup in ${from} could not be copied; check that it can be read and the disk has room. The garage is as it was.`,
-      { cause },
-    );
+    throw new GarageError(message('error.restoreNotCopied', { folder: from }), { cause });
   }
 }
 
@@ -46,21 +44,19 @@ async function copyChecked(
   to: string,
   wanted: { file: string; bytes: number; sha256: string },
 ): Promise<void> {
-  if (!existsSync(from)) throw damaged(wanted.file, 'is missing');
+  if (!existsSync(from)) throw new GarageError(message('error.restoreMissing', { file: wanted.file }));
   const { bytes, sha256 } = await copyHashed(from, to);
   if (bytes !== wanted.bytes || sha256 !== wanted.sha256)
-    throw damaged(wanted.file, 'has been changed or damaged');
+    throw new GarageError(message('error.restoreChanged', { file: wanted.file }));
 }
-
-const damaged = (file: string, what: string): GarageError =>
-  new GarageError(`${file} of the backup ${what}; nothing was restored and the garage is as it was.`);
 
 /** Opens it as a garage, which also brings an older one to the newest schema. */
 function checkGarage(path: string): void {
   const garage = openGarage(path);
   try {
     const faults = faultsOf(garage.db);
-    if (faults.length > 0) throw damaged(GARAGE, `is damaged (${faults[0]})`);
+    if (faults.length > 0)
+      throw new GarageError(message('error.restoreDamaged', { file: GARAGE, why: faults[0]! }));
   } finally {
     garage.close();
   }

@@ -5,6 +5,7 @@ import type { Garage } from '../../db/open.ts';
 import { WavError } from '../../native/wav/wav-header.ts';
 import type { BundleRun, VisitBundle } from '../../shared/bundle/visit.ts';
 import type { Run, Visit } from '../../shared/contract/garage.ts';
+import { message } from '../../shared/messages/message.ts';
 import type { RecordingsFolder } from '../recording/recordings-folder.ts';
 import { makeFolder } from '../service/make-folder.ts';
 import { speedOf } from './recorded-speed.ts';
@@ -38,10 +39,7 @@ export async function exportBundle(
   } catch (cause) {
     // What cannot be removed here is what stood in the way.
     await rm(unfinished, { recursive: true, force: true }).catch(() => {});
-    throw new WavError(
-      `The visit was not exported to ${out}: the folder must be new or empty, and the disk must have room.`,
-      { cause },
-    );
+    throw new WavError(message('error.notExported', { folder: out }), { cause });
   }
 }
 

@@ -4,6 +4,7 @@ import { copyFile, rm } from 'node:fs/promises';
 import type { Garage } from '../../db/open.ts';
 import { WavError } from '../../native/wav/wav-header.ts';
 import type { BundleRun } from '../../shared/bundle/visit.ts';
+import { message } from '../../shared/messages/message.ts';
 import { runInWorker, type WorkerOptions } from '../analysis/run-in-worker.ts';
 import { IMPORTED, leftoverName } from '../recording/leftovers.ts';
 import type { RecordingsFolder } from '../recording/recordings-folder.ts';
@@ -60,7 +61,7 @@ async function copyRecording(from: string, to: string): Promise<void> {
   try {
     await copyFile(from, to, constants.COPYFILE_EXCL);
   } catch (cause) {
-    throw new WavError(`${from} could not be copied into the garage; check the disk's free space.`, {
+    throw new WavError(message('error.importNotCopied', { file: from }), {
       cause,
     });
   }

@@ -2,6 +2,8 @@ import { lstat, readFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import { openWav } from '../../native/wav/wav-reader.ts';
 import { BundleError, parseVisitBundle, type VisitBundle } from '../../shared/bundle/visit.ts';
+import { message } from '../../shared/messages/message.ts';
+import { toldOf } from '../../shared/messages/told-error.ts';
 
 /** A visit.json of a thousand runs is far smaller; what is larger is no visit. */
 const LARGEST_JSON_BYTES = 64 * 1024 * 1024;
@@ -33,10 +35,10 @@ export async function readBundle(folder: string): Promise<BundleOnDisk> {
 export async function readVisit(folder: string): Promise<VisitBundle> {
   const path = join(folder, 'visit.json');
   const info = await lstat(path).catch(() => {
-    throw new BundleError(path, '', 'is not there; choose the folder of a visit bundle');
+    throw new BundleError(path, '', message('bundle.notThere'));
   });
-  if (!info.isFile()) throw new BundleError(path, '', 'is not a file');
-  if (info.size > LARGEST_JSON_BYTES) throw new BundleError(path, '', 'is too large for a visit');
+  if (!info.isFile()) throw new BundleError(path, '', message('bundle.notAFile'));
+  if (info.size > LARGEST_JSON_BYTES) throw new BundleError(path, '', message('bundle.tooLarge'));
   return parseVisitBundle(await readFile(path, 'utf8'), path);
 }
 
@@ -45,15 +47,18 @@ export async function checkRecording(folder: string, run: VisitBundle['runs'][nu
   const path = join(folder, run.file);
   // A link could lead anywhere; a bundle holds its recordings itself.
   const info = await lstat(path).catch(() => null);
-  if (!info?.isFile())
-    throw new BundleError(path, `${field}.file`, 'there is no such recording in the bundle');
+  if (!info?.isFile()) throw new BundleError(path, `${field}.file`, message('bundle.noRecording'));
   const wav = await openWav(path).catch((cause: Error) => {
-    throw new BundleError(path, `${field}.file`, cause.message);
+    throw new BundleError(path, `${field}.file`, toldOf(cause));
   });
   try {
     for (const [c, { channel }] of run.channels.entries()) {
       if (channel > wav.format.channels) {
-        const problem = `is ${channel}, but ${run.file} has only ${wav.format.channels} channels`;
+        const problem = message('bundle.channelNotThere', {
+          channel,
+          file: run.file,
+          channels: wav.format.channels,
+        });
         throw new BundleError(path, `${field}.channels[${c}].channel`, problem);
       }
     }

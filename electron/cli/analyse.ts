@@ -1,7 +1,7 @@
 import type { Command } from 'commander';
 import { analyseVisit } from '../../shared/diagnosis/analyse.ts';
 import type { Findings } from '../../shared/diagnosis/findings.ts';
-import { nameIn, teller } from '../../shared/messages/tell.ts';
+import { english, nameIn } from '../../shared/messages/tell.ts';
 import { loadBundle } from '../analysis/load-bundle.ts';
 import { print } from './print.ts';
 
@@ -23,10 +23,8 @@ export function registerAnalyse(program: Command): void {
     });
 }
 
-const tell = teller('en');
-
 export function showFindings(findings: Findings, json: boolean): void {
-  for (const notice of findings.notices) print.log(tell(notice));
+  for (const notice of findings.notices) print.log(english(notice));
   if (json) print.json(inEnglish(findings));
   else printFindings(findings);
 }
@@ -37,22 +35,22 @@ export function inEnglish({ spectra: _, ...findings }: Findings) {
     ...findings,
     sources: findings.sources.map(({ evidence, ...source }) => ({
       ...source,
-      evidence: evidence.map(({ text, ...measured }) => ({ ...measured, text: tell(text) })),
+      evidence: evidence.map(({ text, ...measured }) => ({ ...measured, text: english(text) })),
     })),
-    nextPlacement: findings.nextPlacement.map(({ why, ...place }) => ({ ...place, why: tell(why) })),
-    summary: tell(findings.summary),
-    notices: findings.notices.map(tell),
+    nextPlacement: findings.nextPlacement.map(({ why, ...place }) => ({ ...place, why: english(why) })),
+    summary: english(findings.summary),
+    notices: findings.notices.map(english),
   };
 }
 
 function printFindings(findings: Findings): void {
-  print.line(tell(findings.summary));
+  print.line(english(findings.summary));
   for (const { source, probability, evidence } of findings.sources.filter((s) => s.probability >= 0.01)) {
     print.line(`${(100 * probability).toFixed(0).padStart(3)} %  ${nameIn('en', 'part', source)}`);
-    for (const { text } of evidence) print.line(`       ${tell(text)}`);
+    for (const { text } of evidence) print.line(`       ${english(text)}`);
   }
   if (findings.nextPlacement.length > 0) print.line('Next, clamp at:');
   for (const { position, gain_bits, why } of findings.nextPlacement) {
-    print.line(`  ${nameIn('en', 'place', position)} (${gain_bits.toFixed(2)} bit): ${tell(why)}`);
+    print.line(`  ${nameIn('en', 'place', position)} (${gain_bits.toFixed(2)} bit): ${english(why)}`);
   }
 }

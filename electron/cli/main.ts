@@ -3,6 +3,7 @@ import { GarageError } from '../../db/error.ts';
 import { CaptureError } from '../../native/capture/capture-source.ts';
 import { WavError } from '../../native/wav/wav-header.ts';
 import { BundleError } from '../../shared/bundle/visit.ts';
+import { TaskError } from '../analysis/run-in-worker.ts';
 import { ReportError } from '../report/report-error.ts';
 import { registerAnalyse } from './analyse.ts';
 import { registerBackupCommands } from './backup-commands.ts';
@@ -38,7 +39,7 @@ for (const register of [
 for (const command of program.commands) command.exitOverride();
 
 /** Errors whose message is meant for the user: bad arguments or bad input, exit code 2. */
-const INPUT_ERRORS = [CliInputError, BundleError, WavError, CaptureError, GarageError];
+const INPUT_ERRORS = [CliInputError, BundleError, WavError, CaptureError, GarageError, TaskError];
 
 try {
   await program.parseAsync();

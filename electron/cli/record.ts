@@ -5,6 +5,7 @@ import { CaptureError, type CaptureListener } from '../../native/capture/capture
 import { PortAudioSource } from '../../native/capture/portaudio-source.ts';
 import { WavWriter } from '../../native/wav/wav-writer.ts';
 import type { VisitBundle } from '../../shared/bundle/visit.ts';
+import { english } from '../../shared/messages/tell.ts';
 import { makeFolder } from '../service/make-folder.ts';
 import { choiceOption, numberOption, wholeNumberOption } from './arguments.ts';
 import { CliInputError } from './input-error.ts';
@@ -62,7 +63,7 @@ async function record(options: RecordOptions): Promise<void> {
           if (writer.frames >= wanted) resolve();
         },
         onEvent: (event) => {
-          if (event.kind === 'lost') print.log(event.message);
+          if (event.kind === 'lost') print.log(english(event.told));
           if (event.kind === 'resumed') print.log(`Capture goes on after ${event.gapFrames} lost frames.`);
         },
       };

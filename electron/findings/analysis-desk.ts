@@ -2,6 +2,7 @@ import { existsSync } from 'node:fs';
 import type { StoredFindings } from '../../db/findings.ts';
 import type { Garage } from '../../db/open.ts';
 import type { AnalysisProgress, KeptFindings } from '../../shared/contract/findings-requests.ts';
+import { message } from '../../shared/messages/message.ts';
 import { runInWorker } from '../analysis/run-in-worker.ts';
 import { LiveError } from '../live/live-session.ts';
 import type { RecordingsFolder } from '../recording/recordings-folder.ts';
@@ -75,7 +76,7 @@ export class AnalysisDesk {
     const { garage, recordings, ensureSound, onProgress } = this.#options;
     const { visit, inspection, runIds, paths, madeFrom } = visitToAnalyse(garage, recordings, visitId);
     if (runIds.length === 0) {
-      throw new LiveError('Nothing is recorded in this visit yet; record a run first.');
+      throw new LiveError(message('error.nothingRecorded'));
     }
     for (const [i, runId] of runIds.entries()) {
       if (existsSync(paths[i]!)) continue;
@@ -83,9 +84,7 @@ export class AnalysisDesk {
       await untilAborted(ensureSound(runId), signal);
     }
     if (!paths.some((path) => existsSync(path))) {
-      throw new LiveError(
-        'The recordings of this visit are no longer there, so it cannot be analysed; record it again.',
-      );
+      throw new LiveError(message('error.recordingsGone'));
     }
     onProgress({ visitId, doing: 'analysing', share: 0 });
     const findings = await runInWorker(

@@ -1,6 +1,7 @@
 import { existsSync } from 'node:fs';
 import type { Garage } from '../../db/open.ts';
 import { EVIDENCE_SOURCE, type EvidenceSound } from '../../shared/contract/findings-requests.ts';
+import { message } from '../../shared/messages/message.ts';
 import type { RenderedEvidence } from '../analysis/render-evidence.ts';
 import { runInWorker } from '../analysis/run-in-worker.ts';
 import { LiveError } from '../live/live-session.ts';
@@ -33,18 +34,18 @@ export class EvidencePlayer {
   async make(visitId: number): Promise<EvidenceSound> {
     const { garage, recordings, ensureSound } = this.#options;
     const stored = garage.findings.ofVisit(visitId);
-    if (!stored) throw new LiveError('This visit has no findings yet; have it analysed first.');
+    if (!stored) throw new LiveError(message('error.noFindings'));
     const { convincing, speedCorrection } = stored.findings;
-    if (!convincing) throw new LiveError('Nothing in these findings can be played: no place stands out.');
+    if (!convincing) throw new LiveError(message('error.nothingConvincing'));
     const { visit, runIds, paths } = visitToAnalyse(garage, recordings, visitId);
     if (runIds.join() !== stored.runIds.join()) {
-      throw new LiveError('The visit has other runs than its findings; have it analysed again first.');
+      throw new LiveError(message('error.otherRuns'));
     }
     const runId = runIds[convincing.loud.run - 1]!;
     const path = paths[convincing.loud.run - 1]!;
     await ensureSound(runId);
     if (!existsSync(path)) {
-      throw new LiveError(`The recording of run ${convincing.loud.run} is no longer there to be played.`);
+      throw new LiveError(message('error.runGone', { run: convincing.loud.run }));
     }
     const made = await runInWorker(
       'renderEvidence',
@@ -52,9 +53,7 @@ export class EvidencePlayer {
       { signal: this.#ending.signal },
     );
     if (!made) {
-      throw new LiveError(
-        'The evidence cannot be played alone: the speed of its run is not known well enough.',
-      );
+      throw new LiveError(message('error.evidenceUnplayable'));
     }
     await this.#forget(visitId);
     this.#made.set(visitId, made);

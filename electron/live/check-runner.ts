@@ -3,6 +3,7 @@ import type { BundleChannel } from '../../shared/bundle/visit.ts';
 import type { LiveState } from '../../shared/contract/live.ts';
 import type { AppEvent } from '../../shared/contract/requests.ts';
 import type { CheckResult, CheckState, StartCheck } from '../../shared/contract/visit-work.ts';
+import { message } from '../../shared/messages/message.ts';
 import { CalibrationCheck } from './checks/calibration-check.ts';
 import type { Check, CheckSetting } from './checks/check.ts';
 import { LeadCheck } from './checks/lead-check.ts';
@@ -65,11 +66,11 @@ export class CheckRunner {
   /** A check that still runs is given up for the new one. */
   start(visitId: number | null, request: StartCheck): void {
     const { source, channels: all } = this.#edges.live.state();
-    if (!source) throw new LiveError('Open the interface first: a check listens to its channels.');
+    if (!source) throw new LiveError(message('error.checkNeedsSource'));
     const channels = all.filter((c): c is VibrationChannel => c.role === 'vibration');
-    if (channels.length === 0) throw new LiveError('No pickup is placed yet: there is nothing to check.');
+    if (channels.length === 0) throw new LiveError(message('error.checkNeedsPickup'));
     if ('channel' in request && !channels.some((c) => c.channel === request.channel)) {
-      throw new LiveError(`No pickup is placed on channel ${request.channel}.`);
+      throw new LiveError(message('error.noPickupOn', { channel: request.channel }));
     }
     this.#end();
     const { sampleRate_Hz } = source;

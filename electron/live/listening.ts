@@ -3,6 +3,8 @@ import type { ListeningOutput } from '../../native/output/listening-output.ts';
 import type { BundleChannel } from '../../shared/bundle/visit.ts';
 import type { LiveState } from '../../shared/contract/live.ts';
 import type { RequestInput } from '../../shared/contract/requests.ts';
+import type { Message } from '../../shared/messages/message.ts';
+import { toldOf } from '../../shared/messages/told-error.ts';
 import type { Tone } from '../../shared/road-card/manoeuvre.ts';
 import { CueTones } from './cue-tones.ts';
 import { ListeningMix } from './listening-mix.ts';
@@ -12,7 +14,7 @@ const DEFAULT_GAIN_DB = 20;
 export type OpenOutput = (
   name: string | null,
   sampleRate_Hz: number,
-  onProblem: (message: string | null) => void,
+  onProblem: (told: Message | null) => void,
 ) => Promise<ListeningOutput>;
 
 /**
@@ -55,12 +57,12 @@ export class Listening {
     this.settings.problem = null;
     if (this.#rate_Hz === null || !this.settings.on) return;
     try {
-      this.#output = await this.#openOutput(this.settings.output, this.#rate_Hz, (message) => {
-        this.settings.problem = message;
+      this.#output = await this.#openOutput(this.settings.output, this.#rate_Hz, (told) => {
+        this.settings.problem = told;
         this.#onChange();
       });
     } catch (cause) {
-      this.settings.problem = cause instanceof Error ? cause.message : String(cause);
+      this.settings.problem = toldOf(cause);
     }
   }
 

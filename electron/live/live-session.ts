@@ -5,6 +5,8 @@ import type { Band, LiveState, OpenLive, SourceChoice } from '../../shared/contr
 import type { AppEvent, RequestInput } from '../../shared/contract/requests.ts';
 import type { LinkKind, SpeedLinkState } from '../../shared/contract/speed-requests.ts';
 import type { DrivingState } from '../../shared/driveline/words.ts';
+import { type Message, message } from '../../shared/messages/message.ts';
+import { ToldError } from '../../shared/messages/told-error.ts';
 import type { Tone } from '../../shared/road-card/manoeuvre.ts';
 import type { SpeedLinkReading } from '../../shared/speed/protocol.ts';
 import { type Driving, RecordingInProgress, type StartedRun } from '../recording/recording-in-progress.ts';
@@ -54,7 +56,7 @@ export interface BlockWatcher {
 }
 
 /** A sentence for the technician; the request that caused it is refused. */
-export class LiveError extends Error {
+export class LiveError extends ToldError {
   override readonly name = 'LiveError';
 }
 
@@ -89,7 +91,7 @@ export class LiveSession {
   #links: SpeedLinkState[] = [];
   #drivingState: DrivingState = 'drive';
   #lostFrames = 0;
-  #problem: string | null = null;
+  #problem: Message | null = null;
   #freeBytes: number | null = null;
   #spaceTimer: NodeJS.Timeout | null = null;
   readonly #watchers = new Set<BlockWatcher>();
@@ -166,10 +168,8 @@ export class LiveSession {
   /** Placements may be put right while watching; a run keeps the ones that it began with. */
   setChannels(channels: readonly BundleChannel[]): void {
     const opened = this.#need();
-    if (this.#recording)
-      throw new LiveError('The placements of a run stay as they are; stop the recording first.');
-    if (opened.kind === 'run')
-      throw new LiveError('The placements of a recorded run cannot be changed here.');
+    if (this.#recording) throw new LiveError(message('error.placementsRecording'));
+    if (opened.kind === 'run') throw new LiveError(message('error.placementsRecorded'));
     this.#checkChannels(channels, opened.source.format.channels);
     this.#channels = [...channels];
     this.#rebuild(opened);
@@ -261,7 +261,7 @@ export class LiveSession {
 
   mark(text: string): void {
     const recording = this.#recording;
-    if (!recording) throw new LiveError('A mark belongs to a recording; start one first.');
+    if (!recording) throw new LiveError(message('error.markWithoutRecording'));
     recording.mark(text);
     this.#changed();
   }
@@ -332,7 +332,7 @@ export class LiveSession {
   #checkChannels(channels: readonly BundleChannel[], available: number): void {
     for (const { channel } of channels) {
       if (channel > available) {
-        throw new LiveError(`Channel ${channel} is not there: the source has ${available}.`);
+        throw new LiveError(message('error.channelNotThere', { channel, available }));
       }
     }
   }
@@ -344,7 +344,7 @@ export class LiveSession {
         try {
           this.#feed(opened, block);
         } catch (cause) {
-          this.#fail(`The stream could not be understood (${words(cause)}); open the source again.`);
+          this.#fail(message('error.streamUnclear', { why: words(cause) }));
         }
       },
       onEvent: (event) => {
@@ -371,7 +371,7 @@ export class LiveSession {
       case 'running':
         return;
       case 'lost':
-        this.#problem = event.message;
+        this.#problem = event.told;
         break;
       case 'resumed':
         this.#problem = null;
@@ -379,7 +379,7 @@ export class LiveSession {
       case 'ended':
         void this.#inTurn(async () => {
           await this.#stopRecording();
-          if (this.#opened?.kind !== 'run') this.#problem = 'The source has ended.';
+          if (this.#opened?.kind !== 'run') this.#problem = message('error.sourceEnded');
           await this.#closeNow();
           this.#changed();
         });
@@ -399,11 +399,10 @@ export class LiveSession {
   async #startRecording(): Promise<void> {
     const opened = this.#need();
     if (this.#recording) return;
-    if (opened.kind === 'run')
-      throw new LiveError('This is a recording already; open the interface to make a new one.');
+    if (opened.kind === 'run') throw new LiveError(message('error.isARecording'));
     this.#freeBytes = await this.#edges.freeBytes();
     if (this.#freeBytes !== null && this.#freeBytes < STOP_SPACE_BYTES) {
-      throw new LiveError('The disk is full: nothing would be recorded. Free some space first.');
+      throw new LiveError(message('error.diskFull'));
     }
     const place = await this.#edges.newRecording();
     const recording = await RecordingInProgress.start({
@@ -418,9 +417,9 @@ export class LiveSession {
           channels: this.#channels,
           orderLines: this.#pipeline!.orderLines,
         }),
-      onFailed: (message) => this.#fail(message),
-      onProblem: (message) => {
-        this.#problem = message;
+      onFailed: (told) => this.#fail(told),
+      onProblem: (told) => {
+        this.#problem = told;
         this.#changed();
       },
     });
@@ -480,23 +479,22 @@ export class LiveSession {
     this.#freeBytes = await this.#edges.freeBytes();
     if (!this.#recording || this.#freeBytes === null) return;
     if (this.#freeBytes < STOP_SPACE_BYTES) {
-      this.#fail('The disk is nearly full: the recording was ended and is complete so far. Free some space.');
+      this.#fail(message('error.diskNearlyFull'));
     } else if (this.#freeBytes < LOW_SPACE_BYTES) {
-      this.#problem = `Only ${(this.#freeBytes / 1e9).toFixed(1)} GB are left on the disk; the recording will end when it is full.`;
+      this.#problem = message('error.diskLow', { free_GB: this.#freeBytes / 1e9 });
       this.#changed();
     }
   }
 
-  #fail(message: string): void {
-    if (this.#problem === message) return;
-    this.#problem = message;
+  #fail(told: Message): void {
+    if (this.#problem?.id === told.id) return;
+    this.#problem = told;
     void this.record(false);
     this.#changed();
   }
 
   #need(): OpenedSource {
-    if (!this.#opened)
-      throw new LiveError('No source is open; choose the interface or the demo drive first.');
+    if (!this.#opened) throw new LiveError(message('error.noSource'));
     return this.#opened;
   }
 

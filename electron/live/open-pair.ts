@@ -1,5 +1,6 @@
 import { CaptureError, type CaptureSource } from '../../native/capture/capture-source.ts';
 import { openWav } from '../../native/wav/wav-reader.ts';
+import { message } from '../../shared/messages/message.ts';
 import { openPassing, writePassing } from './passing-recording.ts';
 
 /** A stretch of one channel of a recording. */
@@ -24,7 +25,7 @@ export async function openPair(first: RecordedStretch, second: RecordedStretch):
   const b = await readStretch(second);
   if (a.sampleRate_Hz !== b.sampleRate_Hz) {
     throw new CaptureError(
-      `The two visits were recorded at ${a.sampleRate_Hz} and ${b.sampleRate_Hz} Hz and cannot be played side by side; play them one after the other.`,
+      message('error.pairRates', { first_Hz: a.sampleRate_Hz, second_Hz: b.sampleRate_Hz }),
     );
   }
   const frames = Math.min(a.samples.length, b.samples.length);

@@ -2,6 +2,7 @@ import type { LiveState } from '../../shared/contract/live.ts';
 import type { AppEvent } from '../../shared/contract/requests.ts';
 import type { RoadProgress } from '../../shared/contract/visit-work.ts';
 import type { DrivingState } from '../../shared/driveline/words.ts';
+import { message } from '../../shared/messages/message.ts';
 import { RoadCardFollower } from '../../shared/road-card/follow.ts';
 import type { ManoeuvreProgress, RoadCard, Tone } from '../../shared/road-card/manoeuvre.ts';
 import { stillMissing } from '../../shared/road-card/progress.ts';
@@ -42,7 +43,7 @@ export class RoadGuide {
   /** @param done what earlier runs of the visit have brought */
   follow(visitId: number, card: RoadCard, done: readonly ManoeuvreProgress[]): void {
     const { source } = this.#live.state();
-    if (!source) throw new LiveError('Open the interface first: the road card follows the running source.');
+    if (!source) throw new LiveError(message('error.cardNeedsSource'));
     this.stop();
     this.#visitId = visitId;
     this.#card = card;
@@ -65,7 +66,7 @@ export class RoadGuide {
   }
 
   choose(manoeuvreId: string | null): void {
-    if (!this.#follower) throw new LiveError('The road card is not being followed; start it first.');
+    if (!this.#follower) throw new LiveError(message('error.cardNotFollowed'));
     this.#follower.choose(manoeuvreId);
     this.#tell();
   }

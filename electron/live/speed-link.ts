@@ -1,5 +1,6 @@
 import { SerialLink } from '../../native/speed/serial-link.ts';
 import type { LinkKind, OpenSpeedLink, SpeedLinkState } from '../../shared/contract/speed-requests.ts';
+import { type Message, message } from '../../shared/messages/message.ts';
 import { BusProtocol } from '../../shared/speed/bus-protocol.ts';
 import type { LinkProblem, SpeedLinkReading } from '../../shared/speed/protocol.ts';
 import { SatelliteProtocol } from '../../shared/speed/satellite-protocol.ts';
@@ -41,7 +42,7 @@ export class SpeedLinks {
         protocol: kind === 'satellite' ? new SatelliteProtocol() : new BusProtocol(request.firstLines),
         onReading: (reading) => this.#take(state, reading),
         onProblem: (problem) => {
-          state.problem = problem && problemWords(kind, port, problem);
+          state.problem = problem && wordsOf(kind, port, problem);
           if (problem) state.km_h = state.engine_rpm = null;
           this.#show();
         },
@@ -88,30 +89,7 @@ export class SpeedLinks {
 }
 
 /** One sentence for the technician: what happened and what to do. */
-function problemWords(kind: LinkKind, port: string, problem: LinkProblem): string {
-  const device = kind === 'satellite' ? 'satellite receiver' : 'bus adapter';
-  switch (problem) {
-    case 'lost':
-      return `The ${device} on ${port} is gone; plug it in again, and it is read on by itself.`;
-    case 'silent':
-      return kind === 'satellite'
-        ? `The satellite receiver on ${port} says nothing; check its cable and baud rate.`
-        : `The bus adapter on ${port} says nothing; check its plug, the ignition and the baud rate.`;
-    case 'flood':
-      return `${port} sends more than a ${device} can; choose another port.`;
-    case 'unreadable':
-      return `What comes from ${port} cannot be read as a ${device}; check the baud rate and the port.`;
-    case 'noFix':
-      return 'The satellite receiver does not know where it is yet; give it a clear view of the sky.';
-    case 'noAnswer':
-      return 'The vehicle does not answer the bus adapter; switch the ignition on and check the plug.';
-    case 'absurd':
-      return `The ${device} tells speeds that no vehicle drives; they are not used. Check its reception or plug.`;
-    case 'noSpeed':
-      return `The ${device} on ${port} works but tells no speed; ${
-        kind === 'satellite'
-          ? 'switch its RMC or VTG sentences on.'
-          : 'this vehicle may not offer it, so set the speed another way.'
-      }`;
-  }
-}
+const wordsOf = (kind: LinkKind, port: string, problem: LinkProblem): Message =>
+  problem === 'noFix' || problem === 'noAnswer'
+    ? message(`link.${problem}`)
+    : message(`link.${kind}.${problem}`, { port });

@@ -2,6 +2,7 @@ import { existsSync, readdirSync, rmSync, statSync } from 'node:fs';
 import { join } from 'node:path';
 import type { Garage } from '../../db/open.ts';
 import { HEADER_BYTES } from '../../native/wav/wav-header.ts';
+import { type Message, message } from '../../shared/messages/message.ts';
 import type { RecordingsFolder } from './recordings-folder.ts';
 
 /** How the copies of imported recordings begin; their originals are in the bundle. */
@@ -40,7 +41,7 @@ export function removeLeftovers(
   garage: Garage,
   recordings: RecordingsFolder,
   dataFolder: string,
-): string | null {
+): Message | null {
   let removed = 0;
   const remove = (path: string): void => {
     rmSync(path, { recursive: true, force: true });
@@ -61,8 +62,5 @@ export function removeLeftovers(
       else if (name.endsWith('.rendering') || isLeftBehind(name)) remove(path);
     }
   });
-  if (removed === 0) return null;
-  return removed === 1
-    ? 'An unfinished file that an interruption had left was removed.'
-    : `${removed} unfinished files that an interruption had left were removed.`;
+  return removed === 0 ? null : message('notice.leftoversRemoved', { count: removed });
 }

@@ -1,6 +1,7 @@
 import type { CaptureFormat } from '../../native/capture/capture-source.ts';
 import type { LiveState } from '../../shared/contract/live.ts';
 import type { DrivingState } from '../../shared/driveline/words.ts';
+import type { Message } from '../../shared/messages/message.ts';
 import { type RunLog, RunRecorder } from './run-recorder.ts';
 
 /** A run in the garage that waits for its samples. */
@@ -25,8 +26,8 @@ export interface RecordingOptions {
   /** Makes the run's rows, once its file is there. */
   readonly startRun: () => StartedRun;
   /** See `RunRecorderOptions`. */
-  readonly onFailed: (message: string) => void;
-  readonly onProblem: (message: string) => void;
+  readonly onFailed: (told: Message) => void;
+  readonly onProblem: (told: Message) => void;
 }
 
 /** A run while it is recorded: its recorder, its marks, and the segment that has begun and not yet ended. */

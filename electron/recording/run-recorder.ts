@@ -3,6 +3,8 @@ import type { Block } from '../../native/capture/capture-source.ts';
 import { WavWriter } from '../../native/wav/wav-writer.ts';
 import type { Segment, SpeedReadings } from '../../shared/bundle/visit.ts';
 import type { Gap, Mark, RunSecond } from '../../shared/contract/garage.ts';
+import { type Message, message } from '../../shared/messages/message.ts';
+import { toldOf } from '../../shared/messages/told-error.ts';
 
 /** What the recorder leaves in the database while it runs. */
 export interface RunLog {
@@ -24,9 +26,9 @@ export interface RunRecorderOptions {
   /** Makes the run's rows; called once its file is there, so that no run stands in the garage without one. */
   readonly openLog: () => RunLog;
   /** The disk failed: nothing more is recorded, and what was written stays. `stop` is still to be called. */
-  readonly onFailed: (message: string) => void;
+  readonly onFailed: (told: Message) => void;
   /** The history could not be written; the sound is still recorded. */
-  readonly onProblem: (message: string) => void;
+  readonly onProblem: (told: Message) => void;
 }
 
 /**
@@ -57,7 +59,7 @@ export class RunRecorder {
     const writer = await WavWriter.create(options.path, {
       channels: options.channels,
       sampleRate_Hz: options.sampleRate_Hz,
-      onError: (error) => options.onFailed(error.message),
+      onError: (error) => options.onFailed(error.told),
     });
     try {
       return new RunRecorder(writer, options, options.openLog());
@@ -146,9 +148,7 @@ export class RunRecorder {
     try {
       write();
     } catch (cause) {
-      this.#options.onProblem(
-        `The sound is being kept, but the history could not be written (${(cause as Error).message}); free disk space and check the folder.`,
-      );
+      this.#options.onProblem(message('error.historyNotWritten', { why: toldOf(cause) }));
     }
   }
 }

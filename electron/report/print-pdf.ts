@@ -3,6 +3,7 @@ import { mkdtemp, readFile, rm, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { pathToFileURL } from 'node:url';
+import { message } from '../../shared/messages/message.ts';
 import { findBrowser, sandboxSwitches } from '../host/browser.ts';
 import { ReportError } from './report-error.ts';
 
@@ -15,9 +16,7 @@ const LONGEST_MS = 60_000;
 export function requireBrowser(env: NodeJS.ProcessEnv = process.env): string {
   const browser = findBrowser(env);
   if (browser !== undefined) return browser;
-  throw new ReportError(
-    'A PDF needs Chromium or Chrome, and none is installed: install one, or save the report as HTML and print that.',
-  );
+  throw new ReportError(message('error.noBrowserForPdf'));
 }
 
 /** Prints with an installed Chromium or Chrome, without a window, a profile of the user's or a network. */
@@ -46,10 +45,7 @@ export const printWithBrowser =
       ]);
       return await readFile(pdf);
     } catch (cause) {
-      throw new ReportError(
-        `${browser} did not make the PDF: try again, or save the report as HTML and print that.`,
-        { cause },
-      );
+      throw new ReportError(message('error.pdfNotMade', { browser }), { cause });
     } finally {
       await rm(folder, { recursive: true, force: true, maxRetries: 10 });
     }

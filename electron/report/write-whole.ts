@@ -1,6 +1,7 @@
 import { randomUUID } from 'node:crypto';
 import { open, rename, rm } from 'node:fs/promises';
 import { basename, dirname, join } from 'node:path';
+import { message } from '../../shared/messages/message.ts';
 import { ReportError } from './report-error.ts';
 
 /**
@@ -20,9 +21,6 @@ export async function writeWhole(path: string, content: string | Uint8Array): Pr
     await rename(unfinished, path);
   } catch (cause) {
     await rm(unfinished, { force: true });
-    throw new ReportError(
-      `The report could not be written to ${path}: the folder must be there and writable, and the disk must have room.`,
-      { cause },
-    );
+    throw new ReportError(message('error.reportNotWritten', { path }), { cause });
   }
 }

@@ -4,6 +4,7 @@ import type { Run } from '../../shared/contract/garage.ts';
 import type { OverlaidSpectrum, VisitComparison } from '../../shared/contract/returning-car.ts';
 import { compareVisits, type Placement, type VisitToCompare } from '../../shared/diagnosis/compare.ts';
 import type { DrivingState } from '../../shared/driveline/words.ts';
+import { message } from '../../shared/messages/message.ts';
 import { speedOf } from '../bundles/recorded-speed.ts';
 import { LiveError } from '../live/live-session.ts';
 import type { RecordedStretch } from '../live/open-pair.ts';
@@ -90,15 +91,13 @@ export function stretchToHear(
 ): RecordedStretch & { readonly fullScale_m_s2: number | null; readonly position: string } {
   const run = garage.runs.get(runId);
   const pickup = run.channels.find((c) => c.channel === channel);
-  if (pickup?.role !== 'vibration') throw new LiveError(`Channel ${channel} is not a pickup of this run.`);
+  if (pickup?.role !== 'vibration') throw new LiveError(message('error.channelNotPickup', { channel }));
   const path = recordings.file(run.file);
   if (!existsSync(path)) {
-    throw new LiveError(
-      `The recording ${run.file} is not kept any more, so it cannot be heard; its measures and spectra are still there.`,
-    );
+    throw new LiveError(message('error.recordingNotKept', { file: run.file }));
   }
   const stretch = longestStretch(run, speedOf(garage, runId), ground);
-  if (!stretch) throw new LiveError('This run has no stretch in that state and speed.');
+  if (!stretch) throw new LiveError(message('error.noSuchStretch'));
   return {
     path,
     channelIndex: channel - 1,

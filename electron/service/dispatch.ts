@@ -1,8 +1,4 @@
-import { GarageError, garageError } from '../../db/error.ts';
-import { CaptureError } from '../../native/capture/capture-source.ts';
-import { SpeedLinkError } from '../../native/speed/speed-link-error.ts';
-import { WavError } from '../../native/wav/wav-header.ts';
-import { BundleError } from '../../shared/bundle/visit.ts';
+import { garageError } from '../../db/error.ts';
 import {
   REQUESTS,
   type Reply,
@@ -10,8 +6,9 @@ import {
   type RequestName,
   type RequestOutput,
 } from '../../shared/contract/requests.ts';
-import { LiveError } from '../live/live-session.ts';
-import { ReportError } from '../report/report-error.ts';
+import { messageIn } from '../../shared/messages/as-text.ts';
+import { type Message, message } from '../../shared/messages/message.ts';
+import { ToldError } from '../../shared/messages/told-error.ts';
 import { FieldError } from './field-error.ts';
 
 /** A request that is answered with nothing may be handled by a function that returns nothing. */
@@ -22,21 +19,10 @@ export type Handlers = {
   readonly [N in RequestName]: (input: RequestInput<N>) => Answer<N> | Promise<Answer<N>>;
 };
 
-/** Errors whose message is one sentence for the technician. */
-const TOLD: readonly (abstract new (...args: never[]) => Error)[] = [
-  LiveError,
-  CaptureError,
-  SpeedLinkError,
-  GarageError,
-  WavError,
-  BundleError,
-  ReportError,
-];
-
 /** What SQLite threw: a full disk, a damaged file. */
 const fromSqlite = (error: unknown): boolean => error instanceof Error && error.name === 'SqliteError';
 
-const isTold = (error: unknown): error is Error => TOLD.some((type) => error instanceof type);
+const refusal = (told: Message, field = ''): Reply => ({ ok: false, told, ...(field ? { field } : {}) });
 
 const known = (name: string): name is RequestName => Object.hasOwn(REQUESTS, name);
 
@@ -51,12 +37,12 @@ export async function dispatch(
   input: unknown,
   report: (error: unknown, request: RequestName, told: boolean) => void,
 ): Promise<Reply> {
-  if (!known(name)) return { ok: false, message: `There is no request called ${name.slice(0, 60)}.` };
+  if (!known(name)) return refusal(message('error.noRequest', { name: name.slice(0, 60) }));
   const checked = REQUESTS[name].input.safeParse(input);
   if (!checked.success) {
     const issue = checked.error.issues[0]!;
     const field = issue.path.map(String).join('.');
-    return { ok: false, message: issue.message, ...(field ? { field } : {}) };
+    return refusal(messageIn(issue.message), field);
   }
   try {
     const handle = handlers[name] as (input: unknown) => unknown;
@@ -65,10 +51,11 @@ export async function dispatch(
     throw new Error(`the answer to ${name} does not fit the contract`, { cause: answer.error });
   } catch (error) {
     const told = fromSqlite(error) ? garageError(error, 'garage.db') : error;
-    if (told instanceof Error && told.cause !== undefined && isTold(told)) report(told, name, true);
-    if (told instanceof FieldError) return { ok: false, message: told.message, field: told.field };
-    if (isTold(told)) return { ok: false, message: told.message };
+    if (told instanceof ToldError) {
+      if (told.cause !== undefined) report(told, name, true);
+      return refusal(told.told, told instanceof FieldError ? told.field : '');
+    }
     report(error, name, false);
-    return { ok: false, message: 'Something went wrong inside the program; the log has the details.' };
+    return refusal(message('error.inside'));
   }
 }

@@ -4,6 +4,7 @@ import {
   type EvidenceSound,
   type FINDINGS_REQUESTS,
 } from '../../shared/contract/findings-requests.ts';
+import { type Message, message } from '../../shared/messages/message.ts';
 import type { AnalysisDesk } from '../findings/analysis-desk.ts';
 import type { EvidencePlayer } from '../findings/evidence-player.ts';
 import { LiveError, type LiveSession } from '../live/live-session.ts';
@@ -18,10 +19,8 @@ export function findingsHandlers(
   live: LiveSession,
 ): Pick<Handlers, keyof typeof FINDINGS_REQUESTS> {
   let playing: { visitId: number; sound: EvidenceSound } | null = null;
-  const refuseWhileRecording = (what: string): void => {
-    if (live.state().recording) {
-      throw new LiveError(`A recording is under way; stop it before ${what}.`);
-    }
+  const refuseWhileRecording = (told: Message): void => {
+    if (live.state().recording) throw new LiveError(told);
   };
   const isPlaying = (visitId: number): boolean => {
     const { phase, source, visitId: open } = live.state();
@@ -30,12 +29,12 @@ export function findingsHandlers(
   return {
     'findings.get': ({ visitId }) => desk.kept(visitId),
     'findings.analyse': ({ visitId }) => {
-      refuseWhileRecording('the visit is analysed');
+      refuseWhileRecording(message('error.recordingBeforeAnalysis'));
       return desk.analyse(visitId);
     },
     'findings.cancel': ({ visitId }) => desk.cancel(visitId),
     'findings.play': async ({ visitId, place }) => {
-      refuseWhileRecording('the evidence is played');
+      refuseWhileRecording(message('error.recordingBeforeListening'));
       if (playing?.visitId !== visitId || !isPlaying(visitId)) {
         playing = { visitId, sound: await player.make(visitId) };
         await live.open({ source: { kind: 'evidence', visitId }, visitId, channels: [] });

@@ -5,6 +5,7 @@ import { listDevices } from '../../native/capture/devices.ts';
 import { PortAudioOutput } from '../../native/output/listening-output.ts';
 import { type ForkChild, forkWithNode, portAudioChildFile } from '../../native/portaudio/child-link.ts';
 import type { AppEvent } from '../../shared/contract/requests.ts';
+import { type Message, message } from '../../shared/messages/message.ts';
 import { runInWorker } from '../analysis/run-in-worker.ts';
 import { takeRestored } from '../backup/restore.ts';
 import { AnalysisDesk } from '../findings/analysis-desk.ts';
@@ -121,7 +122,7 @@ async function openLocked(options: OpenAppOptions, unlock: () => void): Promise<
         childFile: portAudioChild,
       }),
     newRecording: async () => {
-      for (const text of await repairRuns(garage, recordings)) publish({ name: 'notice', payload: { text } });
+      for (const told of await repairRuns(garage, recordings)) publish({ name: 'notice', payload: told });
       return newRecording(recordings);
     },
     startRun: (start) => startRun(garage, start, (runId) => measuring.add(runId)),
@@ -200,7 +201,7 @@ async function openLocked(options: OpenAppOptions, unlock: () => void): Promise<
       }),
     subscribe(listener) {
       listeners.add(listener);
-      for (const text of notices.splice(0)) listener({ name: 'notice', payload: { text } });
+      for (const told of notices.splice(0)) listener({ name: 'notice', payload: told });
       return () => listeners.delete(listener);
     },
     async close() {
@@ -218,7 +219,5 @@ async function openLocked(options: OpenAppOptions, unlock: () => void): Promise<
   };
 }
 
-const restoredNotice = (before: string | null): string =>
-  before
-    ? `The restored garage is in its place; what was here before is kept in ${before}.`
-    : 'The restored garage is in its place.';
+const restoredNotice = (before: string | null): Message =>
+  before ? message('notice.restoredBeside', { folder: before }) : message('notice.restored');

@@ -1,6 +1,7 @@
 import type { Garage } from '../../db/open.ts';
 import type { RETURNING_CAR_REQUESTS } from '../../shared/contract/returning-car-requests.ts';
 import { valueAtLevel } from '../../shared/diagnosis/comparable.ts';
+import { message } from '../../shared/messages/message.ts';
 import { makeBackup } from '../backup/make-backup.ts';
 import { stageRestore } from '../backup/restore.ts';
 import { exportBundle } from '../bundles/export-bundle.ts';
@@ -84,8 +85,7 @@ export function returningCarHandlers(
       const { files } = await stageRestore(folder, dataFolder);
       return {
         files,
-        sentence:
-          'The backup is complete and sound. It takes the place of this garage when Rumblepath is started next; what is here now is kept beside it.',
+        sentence: message('restore.staged'),
       };
     },
     'retention.get': () => retentionPolicy(garage),

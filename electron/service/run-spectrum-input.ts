@@ -1,5 +1,6 @@
 import type { Garage } from '../../db/open.ts';
 import { wheelHz } from '../../shared/driveline/wheelSpeed.ts';
+import { message } from '../../shared/messages/message.ts';
 import type { RunSpectrumInput } from '../analysis/run-spectrum.ts';
 import { speedOf } from '../bundles/recorded-speed.ts';
 import { LiveError } from '../live/live-session.ts';
@@ -13,7 +14,7 @@ export function runSpectrumInput(
 ): RunSpectrumInput {
   const run = garage.runs.get(request.runId);
   if (!run.channels.some((c) => c.channel === request.channel)) {
-    throw new LiveError(`Channel ${request.channel} is not in this run.`);
+    throw new LiveError(message('error.channelNotInRun', { channel: request.channel }));
   }
   const { spec } = garage.vehicles.get(garage.visits.get(run.visitId).vehicleId);
   const circumference = spec.rollingCircumference_m;

@@ -1,6 +1,7 @@
 import type { Garage } from '../../db/open.ts';
 import type { AppEvent } from '../../shared/contract/requests.ts';
 import type { VISIT_WORK_REQUESTS } from '../../shared/contract/visit-work-requests.ts';
+import { message } from '../../shared/messages/message.ts';
 import { CheckRunner } from '../live/check-runner.ts';
 import type { LiveSession } from '../live/live-session.ts';
 import { RoadGuide } from '../live/road-guide.ts';
@@ -111,7 +112,7 @@ export function visitWork(edges: VisitWorkEdges): {
     'roadCard.follow': ({ visitId }) => {
       if (visitId === null) return guide.stop();
       const card = desk.roadCard(visitId);
-      if (!card) throw new FieldError('visitId', 'This visit has no road card yet; have one proposed first.');
+      if (!card) throw new FieldError('visitId', message('error.noCard'));
       guide.follow(visitId, card, desk.drivenSoFar(visitId, card).manoeuvres);
     },
     'roadCard.choose': ({ manoeuvreId }) => guide.choose(manoeuvreId),

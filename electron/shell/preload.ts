@@ -1,5 +1,6 @@
 import { contextBridge, ipcRenderer } from 'electron';
 import { type AppEvent, REQUESTS, type Transport } from '../../shared/contract/requests.ts';
+import { message } from '../../shared/messages/message.ts';
 import { ALIVE, EVENT, REQUEST } from './channels.ts';
 
 const listeners = new Set<(event: AppEvent) => void>();
@@ -13,7 +14,7 @@ const transport: Transport = {
   request: async (name, input) =>
     Object.hasOwn(REQUESTS, name)
       ? ipcRenderer.invoke(REQUEST, name, input)
-      : { ok: false, message: 'The program does not know this request.' },
+      : { ok: false, told: message('error.noRequest', { name }) },
   subscribe: (listener) => {
     listeners.add(listener);
     return () => listeners.delete(listener);

@@ -3,6 +3,7 @@ import { rm, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import { GarageError } from '../../db/error.ts';
 import type { SUPPORT_REQUESTS } from '../../shared/contract/support-requests.ts';
+import { message } from '../../shared/messages/message.ts';
 import type { Handlers } from '../service/dispatch.ts';
 import { type SupportSurroundings, supportBundle } from './support-bundle.ts';
 
@@ -16,7 +17,7 @@ export function supportHandlers(around: SupportSurroundings): Pick<Handlers, key
       return shown;
     },
     'support.write': async ({ folder, sha256 }) => {
-      if (shown?.sha256 !== sha256) throw new GarageError('Look at what the support bundle contains first.');
+      if (shown?.sha256 !== sha256) throw new GarageError(message('error.supportNotShown'));
       const path = join(
         folder,
         `rumblepath-support-${new Date().toISOString().replaceAll(/[:.]/g, '-')}.json`,
@@ -33,9 +34,6 @@ export async function writeSupportBundle(path: string, text: string): Promise<vo
     await writeFile(path, text, { flag: 'wx' });
   } catch (cause) {
     if ((cause as NodeJS.ErrnoException).code !== 'EEXIST') await rm(path, { force: true }).catch(() => {});
-    throw new GarageError(
-      `The support bundle was not written to ${path}: the folder must be there and writable, and the file new.`,
-      { cause },
-    );
+    throw new GarageError(message('error.supportNotWritten', { path }), { cause });
   }
 }

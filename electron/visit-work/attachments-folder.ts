@@ -3,6 +3,7 @@ import { mkdirSync, readdirSync, rmSync, statSync } from 'node:fs';
 import { open, readFile, rename, rm } from 'node:fs/promises';
 import { join } from 'node:path';
 import { ATTACHMENT_BYTES, type Attachment } from '../../shared/contract/visit-work.ts';
+import { message } from '../../shared/messages/message.ts';
 import { FieldError } from '../service/field-error.ts';
 
 type MediaType = Attachment['mediaType'];
@@ -32,12 +33,12 @@ export class AttachmentsFolder {
    * @throws {FieldError} when it is empty, too large, or not what it says
    */
   async write(bytes: Uint8Array, mediaType: MediaType): Promise<string> {
-    if (bytes.length === 0) throw new FieldError('base64', 'Photo: the file is empty.');
+    if (bytes.length === 0) throw new FieldError('base64', message('error.photoEmpty'));
     if (bytes.length > ATTACHMENT_BYTES) {
-      throw new FieldError('base64', `Photo: at most ${ATTACHMENT_BYTES / 1000} kB.`);
+      throw new FieldError('base64', message('error.photoTooLarge', { most_kB: ATTACHMENT_BYTES / 1000 }));
     }
     if (!BEGINS[mediaType].every((byte, i) => bytes[i] === byte)) {
-      throw new FieldError('base64', 'Photo: the file is not a picture of the kind that its name says.');
+      throw new FieldError('base64', message('error.photoOtherKind'));
     }
     const name = `${randomUUID()}.${ENDING[mediaType]}`;
     const unfinished = join(this.path, name + UNFINISHED);
@@ -61,16 +62,10 @@ export class AttachmentsFolder {
     try {
       bytes = await readFile(join(this.path, name));
     } catch {
-      throw new FieldError(
-        'attachmentId',
-        'The picture’s file is no longer there; restore it from a backup.',
-      );
+      throw new FieldError('attachmentId', message('error.photoGone'));
     }
     if (sha256Of(bytes) !== sha256) {
-      throw new FieldError(
-        'attachmentId',
-        'The picture’s file has been changed since it was taken; it is not shown.',
-      );
+      throw new FieldError('attachmentId', message('error.photoChanged'));
     }
     return bytes;
   }

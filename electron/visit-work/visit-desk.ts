@@ -4,7 +4,7 @@ import type { RequestInput } from '../../shared/contract/requests.ts';
 import type { RoadProgress, UnfinishedVisit, VisitWork } from '../../shared/contract/visit-work.ts';
 import { type Decision, DecisionSchema, emptyDecision } from '../../shared/decision/decision.ts';
 import { hardStops } from '../../shared/diagnosis/inspection.ts';
-import { teller } from '../../shared/messages/tell.ts';
+import { message } from '../../shared/messages/message.ts';
 import { type FoundSegment, type RoadCard, RoadCardSchema } from '../../shared/road-card/manoeuvre.ts';
 import { progressOf, stillMissing } from '../../shared/road-card/progress.ts';
 import { proposeRoadCard } from '../../shared/road-card/propose.ts';
@@ -173,7 +173,7 @@ export class VisitDesk {
     if (unknown >= 0) {
       throw new FieldError(
         `rigging.channels.${unknown}.pickup`,
-        `Pickup: ${rigging.channels[unknown]!.pickup} is in no pickup set of the settings.`,
+        message('error.pickupUnknown', { pickup: rigging.channels[unknown]!.pickup }),
       );
     }
     return this.#garage.transaction(() => this.#saved(visitId, 'rigging', rigging));
@@ -183,10 +183,7 @@ export class VisitDesk {
     const photos = new Set(this.#garage.attachments.ofVisit(visitId).map((a) => a.id));
     const strange = inspection.units.findIndex((u) => u.photoId !== null && !photos.has(u.photoId));
     if (strange >= 0) {
-      throw new FieldError(
-        `inspection.units.${strange}.photoId`,
-        'Photo: this picture does not belong to the visit; add it again.',
-      );
+      throw new FieldError(`inspection.units.${strange}.photoId`, message('error.photoOfAnother'));
     }
     return this.#garage.transaction(() => {
       const before = outcomeOf(this.#decision(visitId), this.#inspection(visitId));
@@ -199,8 +196,7 @@ export class VisitDesk {
   saveDecision(visitId: number, decision: Decision): VisitWork {
     const [stop] = hardStops(this.#inspection(visitId));
     if (stop && (decision.chosen === 'watch' || decision.chosen === 'nothing')) {
-      const { language, units } = settingsOf(this.#garage);
-      throw new FieldError('decision.chosen', teller(language, units)(stop.text));
+      throw new FieldError('decision.chosen', stop.text);
     }
     return this.#garage.transaction(() => {
       const before = outcomeOf(this.#decision(visitId), this.#inspection(visitId));
@@ -241,19 +237,13 @@ export class VisitDesk {
     const placed = rigging.channels.find((c) => c.channel === channel);
     const { interfaceName } = rigging;
     if (!placed?.pickup || interfaceName === null) {
-      throw new FieldError(
-        'channel',
-        `Channel ${channel}: say first which pickup hangs on it and which interface this is.`,
-      );
+      throw new FieldError('channel', message('error.calibrateWhat', { channel }));
     }
     const kept = garage.riggingChecks
       .ofVisit(visitId)
       .find(({ result }) => result.check === 'calibration' && result.channel === channel);
     if (kept?.result.check !== 'calibration' || kept.result.fullScale_m_s2 === null) {
-      throw new FieldError(
-        'channel',
-        `Channel ${channel}: its last calibration was refused, or there is none.`,
-      );
+      throw new FieldError('channel', message('error.calibrationRefused', { channel }));
     }
     const calibration = { interfaceName, channel, fullScale_m_s2: kept.result.fullScale_m_s2, at: kept.at };
     const settings = settingsOf(garage);
@@ -271,7 +261,7 @@ export class VisitDesk {
   markRelative(visitId: number, channel: number, relative: boolean): VisitWork {
     const rigging = this.#rigging(visitId);
     if (!rigging.channels.some((c) => c.channel === channel)) {
-      throw new FieldError('channel', `Channel ${channel}: no pickup is placed on it.`);
+      throw new FieldError('channel', message('error.channelWithoutPickup', { channel }));
     }
     const channels = rigging.channels.map((c) => (c.channel === channel ? { ...c, relative } : c));
     this.#garage.visitWork.saveForm(visitId, 'rigging', { ...rigging, channels });

@@ -1,3 +1,5 @@
+import type { Message } from '../../shared/messages/message.ts';
+import { ToldError } from '../../shared/messages/told-error.ts';
 /**
  * One stretch of samples from all channels, frame-aligned.
  * The arrays may be reused by the source after `onBlock` returns: keep a copy, not the block.
@@ -27,7 +29,7 @@ export interface CaptureFormat {
  */
 export type CaptureEvent =
   | { readonly kind: 'running' }
-  | { readonly kind: 'lost'; readonly message: string; readonly cause: string }
+  | { readonly kind: 'lost'; readonly told: Message; readonly cause: string }
   | { readonly kind: 'resumed'; readonly gapFrames: number }
   | { readonly kind: 'ended' };
 
@@ -46,6 +48,6 @@ export interface CaptureSource {
 }
 
 /** The message is fit for the technician: what happened and what to do. */
-export class CaptureError extends Error {
+export class CaptureError extends ToldError {
   override readonly name = 'CaptureError';
 }

@@ -1,3 +1,4 @@
+import { message } from '../../shared/messages/message.ts';
 import { type ForkChild, forkWithNode, portAudioChildFile } from '../portaudio/child-link.ts';
 import type { FromChild, ListedDevice } from '../portaudio/messages.ts';
 import { CaptureError } from './capture-source.ts';
@@ -31,12 +32,9 @@ export function listDevices(
       if (devices) resolve(devices);
       else
         reject(
-          new CaptureError(
-            'The sound devices could not be listed; unplug the interface and plug it in again.',
-            {
-              cause,
-            },
-          ),
+          new CaptureError(message('error.devicesNotListed'), {
+            cause,
+          }),
         );
     };
     const timer = setTimeout(() => end(`no answer within ${WITHIN_MS} ms`), WITHIN_MS);

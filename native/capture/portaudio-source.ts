@@ -1,3 +1,4 @@
+import { type Message, type MessageId, message } from '../../shared/messages/message.ts';
 import { deinterleave } from '../pcm.ts';
 import {
   type ChildLink,
@@ -49,7 +50,7 @@ interface Stream {
 
 /** Why a stream could not be opened or came to its end. */
 interface Ending {
-  readonly message: string;
+  readonly told: Message;
   readonly cause: string;
   readonly refusedFor?: RefusalReason;
 }
@@ -70,7 +71,7 @@ export class PortAudioSource implements CaptureSource {
   #listener: CaptureListener | null = null;
   #stream: Stream | null = null;
   #lost = false;
-  #lostMessage: string | null = null;
+  #toldLost: MessageId | null = null;
   #reopenTimer: NodeJS.Timeout | null = null;
   #watch: NodeJS.Timeout | null = null;
   #stopping: Promise<void> | null = null;
@@ -78,9 +79,9 @@ export class PortAudioSource implements CaptureSource {
   constructor(options: PortAudioOptions) {
     const { channels, sampleRate_Hz, bits } = options;
     if (!Number.isInteger(channels) || channels < 1 || channels > 32)
-      throw new CaptureError(`1 to 32 channels can be captured, not ${channels}; choose another number.`);
+      throw new CaptureError(message('error.channelCount', { channels }));
     if (!Number.isInteger(sampleRate_Hz) || sampleRate_Hz < 1)
-      throw new CaptureError(`A sample rate of ${sampleRate_Hz} Hz is not possible; choose another one.`);
+      throw new CaptureError(message('error.sampleRate', { rate_Hz: sampleRate_Hz }));
     this.format = { channels, sampleRate_Hz, bits };
     this.#device = options.device;
     this.#forkChild = options.forkChild ?? forkWithNode();
@@ -96,9 +97,9 @@ export class PortAudioSource implements CaptureSource {
     const ending = await this.#open();
     if (ending) {
       this.#listener = null;
-      throw new CaptureError(ending.message, { cause: ending.cause });
+      throw new CaptureError(ending.told, { cause: ending.cause });
     }
-    if (this.#stopping) throw new CaptureError('The capture was stopped before it began.');
+    if (this.#stopping) throw new CaptureError(message('error.captureStopped'));
   }
 
   stop(): Promise<void> {
@@ -138,29 +139,29 @@ export class PortAudioSource implements CaptureSource {
         else resolve(ending);
       };
       const silent = () =>
-        end({ message: this.#words('silent'), cause: `no data within ${FIRST_DATA_MS} ms of opening` });
+        end({ told: this.#words('silent'), cause: `no data within ${FIRST_DATA_MS} ms of opening` });
       const firstData = setTimeout(silent, FIRST_DATA_MS);
-      child.onExit((reason) => end({ message: this.#words('other'), cause: reason }));
+      child.onExit((reason) => end({ told: this.#words('other'), cause: reason }));
       child.onMessage((received) => {
         if (stream.over || this.#stream !== stream) return;
-        const message = received as FromChild;
-        if (message.kind === 'refused')
+        const said = received as FromChild;
+        if (said.kind === 'refused')
           end({
-            message: this.#words(message.reason, message.channelsThere),
-            cause: message.detail,
-            refusedFor: message.reason,
+            told: this.#words(said.reason, said.channelsThere),
+            cause: said.detail,
+            refusedFor: said.reason,
           });
-        else if (message.kind === 'overflow') stream.overflowed += message.frames;
-        else if (message.kind === 'data') {
+        else if (said.kind === 'overflow') stream.overflowed += said.frames;
+        else if (said.kind === 'data') {
           if (!flowing) {
             flowing = true;
             clearTimeout(firstData);
             this.#begin(stream, end);
             resolve(null);
           }
-          const gap_s = this.#take(stream, message.bytes) / this.format.sampleRate_Hz;
+          const gap_s = this.#take(stream, said.bytes) / this.format.sampleRate_Hz;
           if (gap_s > DOUBTFUL_GAP_S)
-            end({ message: '', cause: `${gap_s.toFixed(2)} s missing in an unbroken stream` });
+            end({ told: this.#lostWords, cause: `${gap_s.toFixed(2)} s missing in an unbroken stream` });
         }
       });
       const request: CaptureRequest = {
@@ -173,7 +174,12 @@ export class PortAudioSource implements CaptureSource {
     });
   }
 
-  #words(reason: RefusalReason, channelsThere?: number): string {
+  /** What is told of a stream that had been flowing. */
+  get #lostWords(): Message {
+    return message('error.captureLost', { device: this.#device?.name ?? message('device.input') });
+  }
+
+  #words(reason: RefusalReason, channelsThere?: number): Message {
     const { channels, sampleRate_Hz } = this.format;
     const name = this.#device?.name ?? null;
     return refusalWords({ name, direction: 'input', channels, sampleRate_Hz }, reason, channelsThere);
@@ -183,7 +189,7 @@ export class PortAudioSource implements CaptureSource {
     if (!this.#lost) this.#listener?.onEvent({ kind: 'running' });
     this.#watch = setInterval(() => {
       if (++stream.silentTicks > SILENT_TICKS)
-        end({ message: '', cause: `no data for ${SILENT_TICKS * WATCH_TICK_MS} ms` });
+        end({ told: this.#lostWords, cause: `no data for ${SILENT_TICKS * WATCH_TICK_MS} ms` });
     }, WATCH_TICK_MS);
   }
 
@@ -191,19 +197,15 @@ export class PortAudioSource implements CaptureSource {
     if (this.#watch) clearInterval(this.#watch);
     if (!this.#listener) return;
     this.#lost = true;
-    const device = this.#device?.name ?? 'The sound input';
-    this.#tellLost({
-      message: `${device} stopped delivering sound; check its lead, and capture goes on when it is back.`,
-      cause: ending.cause,
-    });
+    this.#tellLost({ told: this.#lostWords, cause: ending.cause });
     void this.#reopen();
   }
 
   /** Told again only when there is something new to say, as when the device came back at another rate. */
-  #tellLost({ message, cause }: Ending): void {
-    if (message === this.#lostMessage) return;
-    this.#lostMessage = message;
-    this.#listener?.onEvent({ kind: 'lost', message, cause });
+  #tellLost({ told, cause }: Ending): void {
+    if (told.id === this.#toldLost) return;
+    this.#toldLost = told.id;
+    this.#listener?.onEvent({ kind: 'lost', told, cause });
   }
 
   async #reopen(): Promise<void> {
@@ -241,7 +243,7 @@ export class PortAudioSource implements CaptureSource {
     stream.overflowed = 0;
     if (wasLost) {
       this.#lost = false;
-      this.#lostMessage = null;
+      this.#toldLost = null;
       listener.onEvent({ kind: 'resumed', gapFrames });
     }
     listener.onBlock({

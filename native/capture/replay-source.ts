@@ -1,4 +1,6 @@
 import { setImmediate, setTimeout as sleep } from 'node:timers/promises';
+import { message } from '../../shared/messages/message.ts';
+import { toldOf } from '../../shared/messages/told-error.ts';
 import { openWav, type WavReader } from '../wav/wav-reader.ts';
 import {
   CaptureError,
@@ -52,7 +54,7 @@ export class ReplaySource implements CaptureSource {
     if (this.#running) throw new Error('a ReplaySource starts once');
     if (this.#wav.frames === 0) {
       await this.stop();
-      throw new CaptureError('The recording is empty; choose another one.');
+      throw new CaptureError(message('error.recordingEmpty'));
     }
     // In the next turn, so that `start` has resolved before the first block.
     this.#running = setImmediate().then(() => this.#run(listener));
@@ -73,7 +75,7 @@ export class ReplaySource implements CaptureSource {
       if (this.#stop.signal.aborted) return;
       listener.onEvent({
         kind: 'lost',
-        message: (cause as Error).message,
+        told: toldOf(cause),
         cause: String((cause as Error).cause),
       });
     }

@@ -1,3 +1,5 @@
+import { type Message, message } from '../../shared/messages/message.ts';
+import { ToldError } from '../../shared/messages/told-error.ts';
 import {
   type ChildLink,
   type ForkChild,
@@ -17,7 +19,7 @@ export interface ListeningOutput {
 }
 
 /** The message is one sentence for the technician. */
-export class OutputError extends Error {
+export class OutputError extends ToldError {
   override readonly name = 'OutputError';
 }
 
@@ -27,7 +29,7 @@ export interface PortAudioOutputOptions {
   /** Rate of the samples; the child converts them if the output runs at another one. */
   readonly sampleRate_Hz: number;
   /** The output was lost; it is opened again until it is back. */
-  readonly onProblem?: (message: string) => void;
+  readonly onProblem?: (told: Message) => void;
   readonly onRecovered?: () => void;
   readonly forkChild?: ForkChild;
   readonly childFile?: string;
@@ -104,14 +106,14 @@ export class PortAudioOutput implements ListeningOutput {
       const child = this.#forkChild(this.#childFile);
       const stream: Stream = { child, playing: false, over: false, silentTicks: 0 };
       this.#stream = stream;
-      const end = (message: string, cause: string) => {
+      const end = (told: Message, cause: string) => {
         if (stream.over) return;
         stream.over = true;
         clearTimeout(timer);
         child.kill();
         if (this.#stream === stream) this.#stream = null;
         if (stream.playing) this.#lose();
-        else resolve(new OutputError(message, { cause }));
+        else resolve(new OutputError(told, { cause }));
       };
       const timer = setTimeout(
         () => end(refusalWords(asked, 'silent'), `not playing within ${OPEN_WITHIN_MS} ms`),
@@ -120,20 +122,19 @@ export class PortAudioOutput implements ListeningOutput {
       child.onExit((reason) => end(refusalWords(asked, 'other'), reason));
       child.onMessage((received) => {
         if (stream.over || this.#stream !== stream) return;
-        const message = received as FromChild;
+        const said = received as FromChild;
         stream.silentTicks = 0;
-        if (message.kind === 'refused')
-          end(refusalWords(asked, message.reason, message.channelsThere), message.detail);
-        else if (message.kind === 'playing') {
+        if (said.kind === 'refused') end(refusalWords(asked, said.reason, said.channelsThere), said.detail);
+        else if (said.kind === 'playing') {
           stream.playing = true;
           clearTimeout(timer);
           this.#watch = setInterval(() => {
-            if (++stream.silentTicks > SILENT_TICKS) end('', 'the output takes no samples');
+            if (++stream.silentTicks > SILENT_TICKS) end(this.#lostWords, 'the output takes no samples');
           }, WATCH_TICK_MS);
           resolve(null);
-        } else if (message.kind === 'played') {
-          this.underruns = message.underruns;
-          this.starved = message.starved;
+        } else if (said.kind === 'played') {
+          this.underruns = said.underruns;
+          this.starved = said.starved;
         }
       });
       const request: PlayRequest = { kind: 'play', device, sampleRate_Hz };
@@ -141,13 +142,14 @@ export class PortAudioOutput implements ListeningOutput {
     });
   }
 
+  get #lostWords(): Message {
+    return message('error.outputLost', { device: this.#options.device?.name ?? message('device.output') });
+  }
+
   #lose(): void {
     if (this.#watch) clearInterval(this.#watch);
     if (this.#closing) return;
-    const device = this.#options.device?.name ?? 'The sound output';
-    this.#options.onProblem?.(
-      `${device} stopped playing; check its lead, and listening goes on when it is back.`,
-    );
+    this.#options.onProblem?.(this.#lostWords);
     void this.#reopen();
   }
 

@@ -1,3 +1,4 @@
+import { type Message, message } from '../../shared/messages/message.ts';
 import type { RefusalReason } from './messages.ts';
 
 export interface Asked {
@@ -9,23 +10,28 @@ export interface Asked {
 }
 
 /** One sentence for the technician: what happened and what to do. */
-export function refusalWords(asked: Asked, reason: RefusalReason, channelsThere?: number): string {
-  const device = asked.name ?? `The default sound ${asked.direction}`;
+export function refusalWords(asked: Asked, reason: RefusalReason, channelsThere?: number): Message {
+  const { name, channels, sampleRate_Hz: rate_Hz } = asked;
+  const input = asked.direction === 'input';
+  const device = name ?? message(input ? 'device.defaultInput' : 'device.defaultOutput');
   switch (reason) {
     case 'missing':
-      if (asked.name === null) return `No sound ${asked.direction} was found; plug one in and try again.`;
-      return `${device} is not connected; plug it in and try again.`;
-    case 'channels':
-      return channelsThere === undefined
-        ? `${device} does not offer ${asked.channels} channels; choose fewer.`
-        : `${device} has ${channelsThere} ${asked.direction} channels, not ${asked.channels}; choose ${channelsThere ? 'fewer channels' : 'another device'}.`;
+      if (name === null) return message(input ? 'error.noInput' : 'error.noOutput');
+      return message('error.deviceMissing', { device });
+    case 'channels': {
+      if (channelsThere === undefined) return message('error.deviceChannels', { device, channels });
+      if (channelsThere === 0)
+        return message(input ? 'error.deviceNoInputs' : 'error.deviceNoOutputs', { device, channels });
+      const there = channelsThere;
+      return message(input ? 'error.deviceInputs' : 'error.deviceOutputs', { device, there, channels });
+    }
     case 'rate':
-      return `${device} does not run at ${asked.sampleRate_Hz} Hz; choose another sample rate.`;
+      return message('error.deviceRate', { device, rate_Hz });
     case 'busy':
-      return `${device} is in use by another program; close that program and try again.`;
+      return message('error.deviceBusy', { device });
     case 'silent':
-      return `${device} is there but does not run; unplug it, plug it in and try again.`;
+      return message('error.deviceSilent', { device });
     case 'other':
-      return `${device} could not be opened; unplug it, plug it in and try again.`;
+      return message('error.deviceOther', { device });
   }
 }

@@ -1,4 +1,5 @@
 import type { SerialPort } from 'serialport';
+import { type Message, message } from '../../shared/messages/message.ts';
 import { SpeedLinkError } from './speed-link-error.ts';
 
 /** A serial port as the technician chooses it. */
@@ -88,12 +89,9 @@ export async function openSerialPort(
 }
 
 /** The library gives the system's words; they differ between Linux, macOS and Windows. */
-function refusalWords(path: string, reason: string): string {
-  if (/no such file|file not found/i.test(reason))
-    return `${path} is not there; plug the receiver or adapter in and try again.`;
-  if (/lock|busy|access denied/i.test(reason))
-    return `${path} is in use by another program; close that program and try again.`;
-  if (/permission denied/i.test(reason))
-    return `${path} may not be opened by this user; have the user added to the group that owns serial ports.`;
-  return `${path} could not be opened as a serial port; choose another one.`;
+function refusalWords(port: string, reason: string): Message {
+  if (/no such file|file not found/i.test(reason)) return message('error.portMissing', { port });
+  if (/lock|busy|access denied/i.test(reason)) return message('error.portBusy', { port });
+  if (/permission denied/i.test(reason)) return message('error.portForbidden', { port });
+  return message('error.portOther', { port });
 }

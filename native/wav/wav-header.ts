@@ -1,4 +1,6 @@
 import type { FileHandle } from 'node:fs/promises';
+import { type Message, message } from '../../shared/messages/message.ts';
+import { ToldError } from '../../shared/messages/told-error.ts';
 import { BYTES_PER_SAMPLE, type SampleEncoding } from '../pcm.ts';
 
 /**
@@ -12,7 +14,7 @@ export interface WavFormat {
 }
 
 /** The message names the file and is fit for the technician. */
-export class WavError extends Error {
+export class WavError extends ToldError {
   override readonly name = 'WavError';
 }
 
@@ -67,17 +69,16 @@ async function readAt(file: FileHandle, at: number, bytes: number): Promise<Buff
   return buffer.subarray(0, bytesRead);
 }
 
-function parseFormat(fmt: Buffer, fail: (problem: string) => never): WavFormat {
-  if (fmt.length < 16) fail('its format chunk is cut short');
+function parseFormat(fmt: Buffer, fail: (why: Message) => never): WavFormat {
+  if (fmt.length < 16) fail(message('wav.formatCut'));
   let tag = fmt.readUInt16LE(0);
   const channels = fmt.readUInt16LE(2);
   const sampleRate_Hz = fmt.readUInt32LE(4);
   const blockAlign = fmt.readUInt16LE(12);
   const bits = fmt.readUInt16LE(14);
   if (tag === TAG_EXTENSIBLE) {
-    if (fmt.length < 40) fail('its extensible format chunk is cut short');
-    if (!fmt.subarray(26, 40).equals(SUBTYPE_TAIL))
-      fail('it holds a kind of sound that is not plain samples');
+    if (fmt.length < 40) fail(message('wav.extensibleCut'));
+    if (!fmt.subarray(26, 40).equals(SUBTYPE_TAIL)) fail(message('wav.notPlain'));
     tag = fmt.readUInt16LE(24);
   }
   const encoding: SampleEncoding | null =
@@ -86,16 +87,12 @@ function parseFormat(fmt: Buffer, fail: (problem: string) => never): WavFormat {
       : tag === TAG_PCM && (bits === 16 || bits === 24 || bits === 32)
         ? `int${bits}`
         : null;
-  if (!encoding)
-    return fail(
-      `its samples are of a kind that cannot be read here (format ${tag}, ${bits} bits); save it as 16, 24 or 32 bit PCM or as 32 bit float`,
-    );
+  if (!encoding) return fail(message('wav.encoding', { tag, bits }));
   if (channels < 1 || channels > MAX_CHANNELS)
-    fail(`it claims ${channels} channels; 1 to ${MAX_CHANNELS} can be read`);
-  if (sampleRate_Hz < 1 || sampleRate_Hz > MAX_RATE_HZ)
-    fail(`it claims a sample rate of ${sampleRate_Hz} Hz`);
+    fail(message('wav.channels', { channels, most: MAX_CHANNELS }));
+  if (sampleRate_Hz < 1 || sampleRate_Hz > MAX_RATE_HZ) fail(message('wav.rate', { rate_Hz: sampleRate_Hz }));
   if (blockAlign !== channels * BYTES_PER_SAMPLE[encoding])
-    fail(`its frame size of ${blockAlign} bytes does not fit ${channels} channels of ${bits} bits`);
+    fail(message('wav.frameSize', { bytes: blockAlign, channels, bits }));
   return { channels, sampleRate_Hz, encoding };
 }
 
@@ -123,8 +120,8 @@ async function onlyChunksFollow(file: FileHandle, at: number, fileBytes: number)
  * @throws {WavError} when it is not such a file
  */
 export async function readLayout(file: FileHandle, fileBytes: number, name: string): Promise<WavLayout> {
-  const fail = (problem: string): never => {
-    throw new WavError(`${name} cannot be read as a WAV recording: ${problem}.`);
+  const fail = (why: Message): never => {
+    throw new WavError(message('error.wavUnreadable', { file: name, why }));
   };
   const riff = await readAt(file, 0, 12);
   const kind = riff.toString('latin1', 0, 4);
@@ -133,7 +130,7 @@ export async function readLayout(file: FileHandle, fileBytes: number, name: stri
     riff.toString('latin1', 8, 12) !== 'WAVE' ||
     !['RIFF', 'RF64', 'BW64'].includes(kind)
   )
-    fail('it does not begin like one');
+    fail(message('wav.beginning'));
   const riffSize = riff.readUInt32LE(4);
 
   let format: WavFormat | null = null;
@@ -143,7 +140,7 @@ export async function readLayout(file: FileHandle, fileBytes: number, name: stri
   let at = 12;
   for (let walked = 0; walked < MAX_CHUNKS; walked++) {
     const head = await readAt(file, at, 8);
-    if (head.length < 8) fail('it ends before the samples begin');
+    if (head.length < 8) fail(message('wav.endsEarly'));
     const id = head.toString('latin1', 0, 4);
     const size = head.readUInt32LE(4);
     const body = at + 8;
@@ -152,11 +149,11 @@ export async function readLayout(file: FileHandle, fileBytes: number, name: stri
     else if (id === 'JUNK' && size === DS64_BODY && at === 12) ds64At = at;
     else if (id === 'ds64' && size >= DS64_BODY) {
       const sizes = await readAt(file, body, 16);
-      if (sizes.length < 16) fail('it ends before the samples begin');
+      if (sizes.length < 16) fail(message('wav.endsEarly'));
       ds64 = { at, riffBytes: sizes.readBigUInt64LE(0), dataBytes: sizes.readBigUInt64LE(8) };
       ds64At = at;
     } else if (id === 'data') {
-      if (!format) return fail('the samples come before their format');
+      if (!format) return fail(message('wav.noFormat'));
       const frameBytes = format.channels * BYTES_PER_SAMPLE[format.encoding];
       const held = fileBytes - body;
       const wide = size === UNKNOWN_32 && ds64 !== null && kind !== 'RIFF';
@@ -179,7 +176,7 @@ export async function readLayout(file: FileHandle, fileBytes: number, name: stri
     }
     at = body + size + (size % 2);
   }
-  return fail('it has too many parts before the samples');
+  return fail(message('wav.tooManyParts'));
 }
 
 const JUNK_AT = 12;

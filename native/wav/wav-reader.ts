@@ -1,5 +1,6 @@
 import { type FileHandle, open, stat } from 'node:fs/promises';
 import { basename } from 'node:path';
+import { message } from '../../shared/messages/message.ts';
 import { deinterleave } from '../pcm.ts';
 import { readLayout, WavError, type WavFormat, type WavLayout } from './wav-header.ts';
 
@@ -45,7 +46,7 @@ export class WavReader {
       const { bytesRead } = await this.#file
         .read(buffer, 0, bytes, dataStart + (firstFrame + done) * frameBytes)
         .catch((cause: unknown) => {
-          throw new WavError(`${this.#name} could not be read on; check the disk it lies on.`, { cause });
+          throw new WavError(message('error.wavNotReadOn', { file: this.#name }), { cause });
         });
       const whole = Math.floor(bytesRead / frameBytes);
       if (whole === 0) break;
@@ -68,14 +69,11 @@ export async function openWav(path: string): Promise<WavReader> {
   const name = basename(path);
   const unopenable = (cause: unknown): never => {
     const missing = (cause as NodeJS.ErrnoException).code === 'ENOENT';
-    throw new WavError(
-      missing ? `${name} is not there any more.` : `${name} could not be opened; check the disk it lies on.`,
-      { cause },
-    );
+    throw new WavError(message(missing ? 'error.wavGone' : 'error.wavNotOpened', { file: name }), { cause });
   };
   // Opening a pipe would wait for its writer, so look before.
   const info = await stat(path).catch(unopenable);
-  if (!info.isFile()) throw new WavError(`${name} is not a file.`);
+  if (!info.isFile()) throw new WavError(message('error.wavNotAFile', { file: name }));
   const file = await open(path, 'r').catch(unopenable);
   try {
     return new WavReader(file, await readLayout(file, info.size, name), name);

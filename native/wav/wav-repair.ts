@@ -1,5 +1,6 @@
 import { open, stat } from 'node:fs/promises';
 import { basename } from 'node:path';
+import { message } from '../../shared/messages/message.ts';
 import { needsRf64, readLayout, sizePatches, WavError } from './wav-header.ts';
 
 export interface WavRepair {
@@ -17,16 +18,14 @@ export async function repairWav(path: string): Promise<WavRepair> {
   const name = basename(path);
   try {
     const info = await stat(path);
-    if (!info.isFile()) throw new WavError(`${name} is not a file.`);
+    if (!info.isFile()) throw new WavError(message('error.wavNotAFile', { file: name }));
     const file = await open(path, 'r+');
     try {
       const layout = await readLayout(file, info.size, name);
       const { frames } = layout;
       if (layout.headerIsTrue) return { repaired: false, frames };
       if (layout.ds64At === null && needsRf64(layout, frames))
-        throw new WavError(
-          `${name} is longer than its header can say; it can be read here, but it cannot be mended.`,
-        );
+        throw new WavError(message('error.wavTooLongToMend', { file: name }));
       await file.truncate(layout.dataStart + frames * layout.frameBytes);
       for (const patch of sizePatches(layout, frames))
         await file.write(patch.bytes, 0, patch.bytes.length, patch.at);
@@ -37,6 +36,6 @@ export async function repairWav(path: string): Promise<WavRepair> {
     }
   } catch (cause) {
     if (cause instanceof WavError) throw cause;
-    throw new WavError(`${name} could not be mended; check that it can be written to.`, { cause });
+    throw new WavError(message('error.wavNotMended', { file: name }), { cause });
   }
 }

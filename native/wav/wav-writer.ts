@@ -1,6 +1,7 @@
 import { type FileHandle, open } from 'node:fs/promises';
 import { basename } from 'node:path';
 import { setTimeout as sleep } from 'node:timers/promises';
+import { message } from '../../shared/messages/message.ts';
 import { interleave } from '../pcm.ts';
 import {
   floatHeader,
@@ -33,13 +34,13 @@ interface Piece {
 
 function writeProblem(name: string, cause: unknown): WavError {
   const code = (cause as NodeJS.ErrnoException).code;
-  const why =
+  const id =
     code === 'ENOSPC' || code === 'EDQUOT'
-      ? 'the disk is full; free some space and start a new recording'
+      ? 'error.wavDiskFull'
       : code === 'EACCES' || code === 'EPERM' || code === 'EROFS'
-        ? 'the folder cannot be written to; choose another one'
-        : 'the disk reported a fault; check it and start a new recording';
-  return new WavError(`${name} could not be written: ${why}.`, { cause });
+        ? 'error.wavForbidden'
+        : 'error.wavDiskFault';
+  return new WavError(message(id, { file: name }), { cause });
 }
 
 /**
@@ -108,7 +109,7 @@ export class WavWriter {
     } catch (cause) {
       await file?.close().catch(() => {});
       if ((cause as NodeJS.ErrnoException).code === 'EEXIST')
-        throw new WavError(`${name} exists already and is not overwritten.`, { cause });
+        throw new WavError(message('error.wavExists', { file: name }), { cause });
       throw writeProblem(name, cause);
     }
   }
@@ -205,9 +206,7 @@ export class WavWriter {
   }
 
   #tooSlow(): WavError {
-    return new WavError(
-      `${this.#name} was ended: the disk is too slow for this recording; use a faster one.`,
-    );
+    return new WavError(message('error.wavDiskSlow', { file: this.#name }));
   }
 
   #flush(): void {

@@ -1,24 +1,23 @@
 import { type ComponentProps, useId } from 'react';
-import { useTranslation } from 'react-i18next';
-import { isFormError } from '../i18n/form-errors.ts';
+import { useErrorText } from '../i18n/use-error-text.ts';
 import styles from './Field.module.css';
 
 interface Common {
   label: string;
   /** What the value is good for, or how it is written. */
   hint?: string | undefined;
-  /** A key of the dictionary's form errors, or the main side's own sentence. */
+  /** See `useErrorText`. */
   error?: string | undefined;
 }
 
 function useField({ hint, error }: Common) {
   const id = useId();
-  const { t } = useTranslation();
+  const errorText = useErrorText();
   const described = [hint && `${id}-hint`, error && `${id}-error`].filter(Boolean).join(' ');
   return {
     control: { id, 'aria-describedby': described || undefined, 'aria-invalid': error ? true : undefined },
     id,
-    error: error && (isFormError(error) ? t(`formError.${error}`) : error),
+    error: error && errorText(error),
   };
 }
 

@@ -1,6 +1,9 @@
 import { useEffect, useRef, useState } from 'react';
 import { useTranslation } from 'react-i18next';
+import { toldOf } from '../../shared/messages/told-error.ts';
 import { formatBytes } from '../format.ts';
+import { useErrorText } from '../i18n/use-error-text.ts';
+import { useTell } from '../i18n/use-tell.ts';
 import { useApp } from '../store/context.ts';
 import { Button } from './Button.tsx';
 import styles from './PhotoField.module.css';
@@ -19,6 +22,8 @@ interface Props {
 /** A picture out of a file; it is kept at once, and the form holds its number. */
 export function PhotoField({ label, visitId, value, error, onChange }: Props) {
   const { t, i18n } = useTranslation();
+  const errorText = useErrorText();
+  const tell = useTell();
   const addPicture = useApp((s) => s.addPicture);
   const loadPicture = useApp((s) => s.loadPicture);
   const url = useApp((s) => s.pictures[Number(value)]);
@@ -42,10 +47,10 @@ export function PhotoField({ label, visitId, value, error, onChange }: Props) {
       const added = await addPicture(visitId, file.name.slice(0, 200), picture);
       onChange(String(added));
     } catch (refused) {
-      setProblem(refused instanceof Error ? refused.message : String(refused));
+      setProblem(tell(toldOf(refused)));
     }
   };
-  const told = problem ?? error;
+  const told = problem ?? (error && errorText(error));
   return (
     <div className={styles.photo}>
       <b>{label}</b>

@@ -3,6 +3,7 @@ import { useTranslation } from 'react-i18next';
 import { useLocation } from 'wouter';
 import type { Form, VisitWork } from '../../shared/contract/visit-work.ts';
 import type { WorkForm as Methods } from '../forms/use-work-form.ts';
+import { useErrorText } from '../i18n/use-error-text.ts';
 import { type LineStep, stepAfter, stepPath } from '../steps.ts';
 import { useApp } from '../store/context.ts';
 import { Button } from './Button.tsx';
@@ -19,6 +20,7 @@ interface Props {
 /** A step's form: saved with Enter, and on to the next step; skipped, it comes back as a reminder. */
 export function WorkForm({ work, step, form, children }: Props) {
   const { t } = useTranslation();
+  const errorText = useErrorText();
   const [, navigate] = useLocation();
   const changeWork = useApp((s) => s.changeWork);
   const fail = useApp((s) => s.fail);
@@ -60,7 +62,7 @@ export function WorkForm({ work, step, form, children }: Props) {
         )}
         {faults > 0 && (
           <p className={styles.fault} role="alert">
-            ⚠ {typeof errors.root?.message === 'string' ? errors.root.message : t('work.refused')}
+            ⚠ {typeof errors.root?.message === 'string' ? errorText(errors.root.message) : t('work.refused')}
           </p>
         )}
       </div>

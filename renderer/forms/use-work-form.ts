@@ -11,6 +11,8 @@ import {
 } from 'react-hook-form';
 import type { z } from 'zod';
 import type { Form } from '../../shared/contract/visit-work.ts';
+import { textOf } from '../../shared/messages/as-text.ts';
+import { toldOf } from '../../shared/messages/told-error.ts';
 import type { UnitSystem } from '../../shared/units/units.ts';
 import { useApp } from '../store/context.ts';
 import { RequestError } from '../transport/client.ts';
@@ -109,7 +111,7 @@ export function useWorkForm<S extends z.ZodType, T extends FieldValues = Texts<z
         const field = error instanceof RequestError ? error.field : undefined;
         const path =
           inside === '' ? field : field?.startsWith(`${inside}.`) && field.slice(inside.length + 1);
-        const message = error instanceof Error ? error.message : String(error);
+        const message = textOf(toldOf(error));
         setError((path || 'root') as FieldPath<T>, { message }, { shouldFocus: true });
       }
     })();

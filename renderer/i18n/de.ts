@@ -358,7 +358,6 @@ export const de: SameKeys<typeof en> = {
     play: 'Abspielen',
     stop: 'Stopp',
     position: 'Stelle',
-    stopFirst: 'Eine Aufzeichnung läuft; sie beenden, bevor eine Fahrt abgespielt wird.',
     levels: 'Pegel über der Zeit',
     speed: 'Geschwindigkeit, {{unit}}',
     strip: 'Pegel von Kanal {{channel}} über der Zeit, {{position}}',

@@ -348,7 +348,6 @@ export const en = {
     play: 'Play',
     stop: 'Stop',
     position: 'Position',
-    stopFirst: 'A recording is under way; stop it before a run is played.',
     levels: 'Levels over time',
     speed: 'Speed, {{unit}}',
     strip: 'Level of channel {{channel}} over time, {{position}}',

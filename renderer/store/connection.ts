@@ -48,7 +48,7 @@ export const connectionSlice =
         case 'runs.measured':
           return get().measured(event.payload);
         case 'notice':
-          return get().notify(event.payload.text);
+          return get().notify(event.payload);
       }
     },
   });

@@ -4,6 +4,8 @@ import type {
   EvidenceSound,
   KeptFindings,
 } from '../../shared/contract/findings-requests.ts';
+import type { Message } from '../../shared/messages/message.ts';
+import { toldOf } from '../../shared/messages/told-error.ts';
 import type { Client } from '../transport/client.ts';
 import type { Slice } from './slice.ts';
 
@@ -15,7 +17,7 @@ export interface FindingsSlice {
   /** The analysis under way, of whichever visit. */
   analysis: AnalysisProgress | null;
   /** Why there are no findings; one sentence. */
-  findingsProblem: string | null;
+  findingsProblem: Message | null;
   /** What was cut out of the recording when the evidence was played last. */
   evidenceSound: (EvidenceSound & { visitId: number }) | null;
   /** The evidence is being cut out. */
@@ -47,7 +49,7 @@ export const findingsSlice =
         if (get().findingsVisit !== visitId) return;
         if (findings) return set({ findings });
       } catch (error) {
-        if (get().findingsVisit === visitId) set({ findingsProblem: (error as Error).message });
+        if (get().findingsVisit === visitId) set({ findingsProblem: toldOf(error) });
         return;
       }
       await get().analyse(visitId);
@@ -58,7 +60,7 @@ export const findingsSlice =
         const findings = await client.call('findings.analyse', { visitId });
         if (findings && get().findingsVisit === visitId) set({ findings });
       } catch (error) {
-        if (get().findingsVisit === visitId) set({ findingsProblem: (error as Error).message });
+        if (get().findingsVisit === visitId) set({ findingsProblem: toldOf(error) });
       } finally {
         if (get().analysis?.visitId === visitId) set({ analysis: null });
       }

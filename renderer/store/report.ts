@@ -1,4 +1,6 @@
 import type { ReportFormat } from '../../shared/contract/report-requests.ts';
+import type { Message } from '../../shared/messages/message.ts';
+import { toldOf } from '../../shared/messages/told-error.ts';
 import type { Client } from '../transport/client.ts';
 import type { Slice } from './slice.ts';
 
@@ -10,7 +12,7 @@ interface ReportOfVisit {
   /** Where it was written last. */
   readonly savedAs: string | null;
   /** One sentence: why there is none. */
-  readonly problem: string | null;
+  readonly problem: Message | null;
 }
 
 /** The report of the visit that was looked at last. */
@@ -29,21 +31,20 @@ export const reportSlice =
       const { report } = get();
       set({ report: { ...(report?.visitId === visitId ? report : { visitId, ...NONE }), ...part } });
     };
-    const problem = (error: unknown) => (error instanceof Error ? error.message : String(error));
     return {
       report: null,
       async makeReport(visitId) {
         change(visitId, { making: true, problem: null, savedAs: null });
         await client.call('report.preview', { visitId }).then(
           ({ html }) => change(visitId, { html, making: false }),
-          (error) => change(visitId, { making: false, problem: problem(error) }),
+          (error) => change(visitId, { making: false, problem: toldOf(error) }),
         );
       },
       async saveReport(visitId, format) {
         change(visitId, { saving: true, problem: null, savedAs: null });
         await client.call('report.save', { visitId, format }).then(
           ({ path }) => change(visitId, { saving: false, savedAs: path }),
-          (error) => change(visitId, { saving: false, problem: problem(error) }),
+          (error) => change(visitId, { saving: false, problem: toldOf(error) }),
         );
       },
     };

@@ -8,13 +8,15 @@ import {
   type RequestOutput,
   type Transport,
 } from '../../shared/contract/requests.ts';
+import { type Message, message } from '../../shared/messages/message.ts';
+import { ToldError } from '../../shared/messages/told-error.ts';
 
-/** A request was refused: the message is for the user, `field` names the input it belongs to. */
-export class RequestError extends Error {
+/** A request was refused; `field` names the input it belongs to. */
+export class RequestError extends ToldError {
   override readonly name = 'RequestError';
   readonly field: string | undefined;
-  constructor(message: string, field?: string, cause?: unknown) {
-    super(message, { cause });
+  constructor(told: Message, field?: string, cause?: unknown) {
+    super(told, { cause });
     this.field = field;
   }
 }
@@ -27,7 +29,7 @@ export interface Client {
   subscribe(listener: (event: AppEvent) => void): () => void;
 }
 
-const MISFIT = 'The measuring side answered something this screen does not understand. Restart Rumblepath.';
+const MISFIT = message('error.misfit');
 
 /** Puts the contract's checks around a transport. */
 export function createClient(transport: Transport): Client {
@@ -35,7 +37,7 @@ export function createClient(transport: Transport): Client {
     async call<N extends RequestName>(name: N, input: RequestInput<N>) {
       const reply = ReplySchema.safeParse(await transport.request(name, input));
       if (!reply.success) throw new RequestError(MISFIT, undefined, reply.error);
-      if (!reply.data.ok) throw new RequestError(reply.data.message, reply.data.field);
+      if (!reply.data.ok) throw new RequestError(reply.data.told, reply.data.field);
       const value = REQUESTS[name].output.safeParse(reply.data.value);
       if (!value.success) throw new RequestError(MISFIT, undefined, value.error);
       return value.data as RequestOutput<N>;

@@ -1,13 +1,11 @@
 import type { AppEvent, Reply, RequestName } from '../../shared/contract/requests.ts';
+import { message } from '../../shared/messages/message.ts';
 import type { Connection, ConnectionStatus } from './connection.ts';
 
 const RETRY_ms = [250, 500, 1000, 2000] as const;
 /** The host closes with this when the token is not its own (RFC 6455, section 7.4.1). */
 const POLICY_VIOLATION = 1008;
-const LOST: Reply = {
-  ok: false,
-  message: 'The measuring side does not answer. Wait until the connection is back, then try again.',
-};
+const LOST: Reply = { ok: false, told: message('error.unanswered') };
 
 /**
  * The loopback host's WebSocket. The first message proves the token; then `{ id, name, input }` goes out,
@@ -30,11 +28,11 @@ export function socketConnection(url: string, token: string): Connection {
   };
 
   const receive = (text: string) => {
-    const message = JSON.parse(text) as { id?: number; reply?: Reply; event?: AppEvent };
-    if (message.event) for (const listener of eventListeners) listener(message.event);
-    if (message.id !== undefined && message.reply) {
-      pending.get(message.id)?.(message.reply);
-      pending.delete(message.id);
+    const { id, reply, event } = JSON.parse(text) as { id?: number; reply?: Reply; event?: AppEvent };
+    if (event) for (const listener of eventListeners) listener(event);
+    if (id !== undefined && reply) {
+      pending.get(id)?.(reply);
+      pending.delete(id);
     }
   };
 

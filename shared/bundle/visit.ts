@@ -1,5 +1,8 @@
 import { z } from 'zod';
 import { DRIVING_STATES, LAYOUTS } from '../driveline/words.ts';
+import { messageIn } from '../messages/as-text.ts';
+import { type Message, message } from '../messages/message.ts';
+import { ToldError } from '../messages/told-error.ts';
 
 /** `visit.json` of a visit bundle, format version 1. Unknown keys are kept, so that a round trip loses nothing. */
 
@@ -98,12 +101,14 @@ export const VisitBundleSchema = z.looseObject({
 export type VisitBundle = z.infer<typeof VisitBundleSchema>;
 
 /** The bundle is malformed: `field` is the JSON path of the first fault. */
-export class BundleError extends Error {
+export class BundleError extends ToldError {
   override readonly name = 'BundleError';
   readonly file: string;
   readonly field: string;
-  constructor(file: string, field: string, problem: string) {
-    super(`${file}: ${field ? `${field}: ` : ''}${problem}`);
+  constructor(file: string, field: string, why: Message) {
+    super(
+      field ? message('error.bundleField', { file, field, why }) : message('error.bundle', { file, why }),
+    );
     this.file = file;
     this.field = field;
   }
@@ -135,9 +140,10 @@ export function parseVisitBundle(text: string, file = 'visit.json'): VisitBundle
   try {
     json = JSON.parse(text);
   } catch (cause) {
-    throw new BundleError(file, '', `is not JSON (${(cause as Error).message})`);
+    throw new BundleError(file, '', message('bundle.notJson', { why: (cause as Error).message }));
   }
-  if (isDeeperThan(json, DEEPEST)) throw new BundleError(file, '', `is nested more than ${DEEPEST} deep`);
+  if (isDeeperThan(json, DEEPEST))
+    throw new BundleError(file, '', message('bundle.tooDeep', { most: DEEPEST }));
   const result = VisitBundleSchema.safeParse(json);
   if (result.success) return result.data;
   const issue = result.error.issues[0]!;
@@ -145,5 +151,5 @@ export function parseVisitBundle(text: string, file = 'visit.json'): VisitBundle
     .map((p) => (typeof p === 'number' ? `[${p}]` : `.${String(p)}`))
     .join('')
     .replace(/^\./, '');
-  throw new BundleError(file, field, issue.message);
+  throw new BundleError(file, field, messageIn(issue.message));
 }

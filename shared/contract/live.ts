@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import { ChannelSchema } from '../bundle/visit.ts';
 import { DRIVING_STATES } from '../driveline/words.ts';
+import { MessageSchema } from '../messages/message.ts';
 import { SpeedLinkStateSchema } from './speed-requests.ts';
 
 /** The live view: what the main process tells about the stream, and what the technician may ask of it. */
@@ -86,7 +87,7 @@ export const LiveStateSchema = z.object({
     /** The same for every channel: loudness is compared by ear. */
     gain_db: z.number(),
     output: z.string().nullable(),
-    problem: z.string().nullable(),
+    problem: MessageSchema.nullable(),
   }),
   meterBand: BandSchema,
   speed: z.object({
@@ -112,7 +113,7 @@ export const LiveStateSchema = z.object({
   /** Frames that the source did not deliver since it was opened. */
   lostFrames: z.number().int().nonnegative(),
   /** One sentence: what happened and what to do. */
-  problem: z.string().nullable(),
+  problem: MessageSchema.nullable(),
 });
 export type LiveState = z.infer<typeof LiveStateSchema>;
 

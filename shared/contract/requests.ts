@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import { ChannelSchema } from '../bundle/visit.ts';
 import { DRIVING_STATES } from '../driveline/words.ts';
+import { MessageSchema } from '../messages/message.ts';
 import { id, nothing, request } from './define.ts';
 import { FINDINGS_EVENTS, FINDINGS_REQUESTS } from './findings-requests.ts';
 import { FOLDER_REQUESTS } from './folder-requests.ts';
@@ -111,7 +112,7 @@ export const EVENTS = {
   'live.levels': LevelsSchema,
   'live.orders': OrdersSchema,
   /** A sentence worth showing once, e.g. what start-up repaired. */
-  notice: z.object({ text: z.string() }),
+  notice: MessageSchema,
   /** A run has left its comparable measures. */
   'runs.measured': z.object({ runId: id, visitId: id, vehicleId: id }),
   ...FINDINGS_EVENTS,
@@ -124,7 +125,7 @@ export type AppEvent = { [N in EventName]: { name: N; payload: EventPayload<N> }
 /** What a request comes back with: a value, or a sentence for the user and, at a form, the field it belongs to. */
 export const ReplySchema = z.union([
   z.object({ ok: z.literal(true), value: z.unknown() }),
-  z.object({ ok: z.literal(false), message: z.string(), field: z.string().optional() }),
+  z.object({ ok: z.literal(false), told: MessageSchema, field: z.string().optional() }),
 ]);
 export type Reply = z.infer<typeof ReplySchema>;
 

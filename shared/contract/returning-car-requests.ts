@@ -1,5 +1,7 @@
 import { z } from 'zod';
 import { DRIVING_STATES } from '../driveline/words.ts';
+import { MessageSchema, message } from '../messages/message.ts';
+import { issue } from '../visit-work/fields.ts';
 import { id, nothing, request } from './define.ts';
 import {
   BackupMadeSchema,
@@ -15,7 +17,11 @@ import {
   WearRiseSchema,
 } from './returning-car.ts';
 
-const folder = z.string().trim().min(1, 'Name a folder.').max(1000);
+const folder = z
+  .string()
+  .trim()
+  .min(1, issue(message('folder.name')))
+  .max(1000);
 const ofRun = z.object({ runId: id, channel: z.number().int().min(1).max(32) });
 const ground = z.object({
   earlier: ofRun,
@@ -63,7 +69,7 @@ export const RETURNING_CAR_REQUESTS = {
   /** Checks a backup and has it take the garage's place at the next start. */
   'garage.restore': request(
     z.object({ folder }),
-    z.object({ files: z.number().int(), sentence: z.string() }),
+    z.object({ files: z.number().int(), sentence: MessageSchema }),
   ),
   'retention.get': request(nothing, RetentionSchema),
   'retention.set': request(RetentionSchema, nothing),

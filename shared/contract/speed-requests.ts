@@ -1,4 +1,6 @@
 import { z } from 'zod';
+import { MessageSchema, message } from '../messages/message.ts';
+import { issue } from '../visit-work/fields.ts';
 import { nothing, request } from './define.ts';
 
 /** Speed links: a satellite receiver and an adapter at the vehicle's bus, each on a serial port. */
@@ -9,18 +11,16 @@ export type LinkKind = z.infer<typeof LinkKindSchema>;
 
 /** 4800 is the rate of NMEA 0183; receivers and adapters at USB have others. */
 export const BAUD_RATES = [4800, 9600, 19200, 38400, 57600, 115200] as const;
-export const BaudRateSchema = z.literal(BAUD_RATES, { error: 'Baud rate: choose one of the list.' });
+export const BaudRateSchema = z.literal(BAUD_RATES, issue(message('port.baudRate')));
 export type BaudRate = z.infer<typeof BaudRateSchema>;
 
 /** A device of the system, never another file. */
 const portPath = z
-  .string({ error: 'Port: choose one.' })
-  .max(200, 'Port: too long.')
-  .regex(/^(\/dev\/(?!.*\.\.)\S+|COM\d{1,3})$/, 'Port: such as /dev/ttyUSB0 or COM3.');
+  .string(issue(message('port.choose')))
+  .max(200, issue(message('port.tooLong')))
+  .regex(/^(\/dev\/(?!.*\.\.)\S+|COM\d{1,3})$/, issue(message('port.suchAs')));
 
-const busLine = z
-  .string()
-  .regex(/^[ -~]{1,40}$/, 'First lines: plain letters, digits and signs, at most 40 on a line.');
+const busLine = z.string().regex(/^[ -~]{1,40}$/, issue(message('port.firstLine')));
 
 /** What is asked for when a link is opened. */
 export const OpenSpeedLinkSchema = z.discriminatedUnion('kind', [
@@ -30,7 +30,7 @@ export const OpenSpeedLinkSchema = z.discriminatedUnion('kind', [
     port: portPath,
     baudRate: BaudRateSchema,
     /** Sent to the adapter before the first request. */
-    firstLines: z.array(busLine).max(8, 'First lines: at most 8.'),
+    firstLines: z.array(busLine).max(8, issue(message('port.firstLines'))),
   }),
 ]);
 export type OpenSpeedLink = z.infer<typeof OpenSpeedLinkSchema>;
@@ -40,7 +40,7 @@ export const SpeedLinkStateSchema = z.object({
   kind: LinkKindSchema,
   port: z.string(),
   /** One sentence: what is wrong and what to do; null while it works. */
-  problem: z.string().nullable(),
+  problem: MessageSchema.nullable(),
   /** What it told last; null before that and while something is wrong. */
   km_h: z.number().nonnegative().nullable(),
   engine_rpm: z.number().nonnegative().nullable(),

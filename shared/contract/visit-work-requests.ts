@@ -1,7 +1,9 @@
 import { z } from 'zod';
 import { DecisionSchema } from '../decision/decision.ts';
 import { SOURCES } from '../driveline/words.ts';
+import { message } from '../messages/message.ts';
 import { FoundSegmentSchema, PromptSchema } from '../road-card/manoeuvre.ts';
+import { issue, within } from '../visit-work/fields.ts';
 import { InspectionSchema } from '../visit-work/inspection.ts';
 import { IntakeSchema } from '../visit-work/intake.ts';
 import { channelNumber, RiggingSchema } from '../visit-work/rigging.ts';
@@ -59,10 +61,13 @@ export const VISIT_WORK_REQUESTS = {
     z.object({
       visitId: id.nullable(),
       name: z.string().max(200),
-      mediaType: z.enum(MEDIA_TYPES, { error: 'Photo: a JPEG or PNG picture is needed.' }),
+      mediaType: z.enum(MEDIA_TYPES, issue(message('photo.kind'))),
       base64: z
-        .base64({ error: 'Photo: the file could not be read.' })
-        .max(Math.ceil(ATTACHMENT_BYTES / 3) * 4, `Photo: at most ${ATTACHMENT_BYTES / 1000} kB.`),
+        .base64(issue(message('photo.unreadable')))
+        .max(
+          Math.ceil(ATTACHMENT_BYTES / 3) * 4,
+          issue(message('error.photoTooLarge', { most_kB: ATTACHMENT_BYTES / 1000 })),
+        ),
     }),
     AttachmentSchema,
   ),
@@ -95,10 +100,7 @@ export const VISIT_WORK_REQUESTS = {
       /** Neutral coast-down is offered only where the technician says that it is lawful and safe here. */
       neutralAllowed: z.boolean(),
       /** Highest speed that the roads at hand allow. */
-      limit_km_h: z
-        .number({ error: 'Speed limit: a number is needed.' })
-        .min(20, 'Speed limit: from 20 to 250 km/h.')
-        .max(250, 'Speed limit: from 20 to 250 km/h.'),
+      limit_km_h: within('Speed limit', 20, 250, 'km/h'),
     }),
     VisitWorkSchema,
   ),

@@ -1,7 +1,8 @@
 import { z } from 'zod';
 import { DecisionSchema } from '../decision/decision.ts';
-import { MessageSchema } from '../messages/message.ts';
+import { MessageSchema, message } from '../messages/message.ts';
 import { ManoeuvreProgressSchema, RoadCardSchema } from '../road-card/manoeuvre.ts';
+import { issue, within } from '../visit-work/fields.ts';
 import { InspectionSchema } from '../visit-work/inspection.ts';
 import { IntakeSchema } from '../visit-work/intake.ts';
 import { MissingSchema } from '../visit-work/missing.ts';
@@ -27,9 +28,9 @@ export type Form = z.infer<typeof FormSchema>;
 /** Longest JSON text of a draft: nobody types more. */
 export const DRAFT_CHARACTERS = 200_000;
 /** As typed, wrong or right; any JSON value. */
-export const DraftSchema = z.json().refine((value) => JSON.stringify(value).length <= DRAFT_CHARACTERS, {
-  message: 'This form holds more than can be kept; shorten its texts.',
-});
+export const DraftSchema = z
+  .json()
+  .refine((value) => JSON.stringify(value).length <= DRAFT_CHARACTERS, issue(message('draft.tooLong')));
 
 export const CHECKS = ['tap', 'noiseFloor', 'lead', 'polarity', 'calibration'] as const;
 export const CheckKindSchema = z.enum(CHECKS);
@@ -51,10 +52,7 @@ export const StartCheckSchema = z.discriminatedUnion('check', [
     check: z.literal('calibration'),
     channel,
     /** RMS that the shaker gives at 159.15 Hz; 10 m/s² there is 10 mm/s and 10 µm. */
-    reference_m_s2: z
-      .number({ error: 'Reference: a number is needed.' })
-      .min(0.1, 'Reference: from 0.1 to 1,000 m/s².')
-      .max(1000, 'Reference: from 0.1 to 1,000 m/s².'),
+    reference_m_s2: within('Reference', 0.1, 1000, 'm/s²'),
   }),
 ]);
 export type StartCheck = z.infer<typeof StartCheckSchema>;

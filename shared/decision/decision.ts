@@ -1,12 +1,13 @@
 import { z } from 'zod';
 import { SOURCES } from '../driveline/words.ts';
-import { named, text, within } from '../visit-work/fields.ts';
+import { message } from '../messages/message.ts';
+import { type Field, issue, named, text, within } from '../visit-work/fields.ts';
 
 export const OPTIONS = ['replace', 'watch', 'test', 'nothing'] as const;
 export const OptionSchema = z.enum(OPTIONS);
 export type Option = z.infer<typeof OptionSchema>;
 
-const money = (label: string) => within(label, 0, 10_000_000);
+const money = (field: Field) => within(field, 0, 10_000_000);
 
 /** What an option costs now, net of tax. */
 export const CostSchema = z.object({
@@ -51,7 +52,7 @@ export const DecisionSchema = z.object({
   carriedOut: z.boolean(),
   reason: text('Reason', 2000),
   nextCheck: z.object({
-    date: z.iso.date('Next check: a date is needed.').nullable(),
+    date: z.iso.date(issue(message('field.date', { field: 'Next check' }))).nullable(),
     odometer_km: within('Next check', 0, 3_000_000, 'km').nullable(),
   }),
 });

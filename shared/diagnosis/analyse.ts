@@ -3,6 +3,7 @@ import type { Position, Source } from '../driveline/words.ts';
 import { loadSingleFft } from '../dsp/fft-single.ts';
 import { median } from '../dsp/levels.ts';
 import { type Message, message } from '../messages/message.ts';
+import { toldOf } from '../messages/told-error.ts';
 import { isLeftOut } from './channel-faults.ts';
 import { convincing } from './convincing.ts';
 import { runsWithEngineHeard, withCrankHeard } from './crank-heard.ts';
@@ -65,7 +66,7 @@ export async function measureVisit(
       }
     } catch (cause) {
       if (hooks.signal?.aborted) throw cause;
-      notices.push(message('notice.runLeftOut', { ...nameOf(index), why: (cause as Error).message }));
+      notices.push(message('notice.runLeftOut', { ...nameOf(index), why: toldOf(cause) }));
     }
   }
   return measuresOf(visit, digests, notices, hooks);

@@ -1,6 +1,13 @@
 /** The text is not a tyre size that this library can read. */
 export class TyreSizeError extends Error {
   override readonly name = 'TyreSizeError';
+  /** Where it could be read: the outer diameter that no tyre has. */
+  readonly outerDiameter_mm: number | null;
+
+  constructor(message: string, outerDiameter_mm: number | null = null) {
+    super(message);
+    this.outerDiameter_mm = outerDiameter_mm;
+  }
 }
 
 const MM_PER_INCH = 25.4;
@@ -62,7 +69,7 @@ export function tyreRolling(size: string): TyreRolling {
   }
   const outer = rim + 2 * height;
   if (!(height > 20 && rim >= 10 * MM_PER_INCH && outer > 400 && outer < 1600)) {
-    throw new TyreSizeError(`"${size}" would be a tyre of ${outer.toFixed(0)} mm: check the size`);
+    throw new TyreSizeError(`"${size}" would be a tyre of ${outer.toFixed(0)} mm: check the size`, outer);
   }
   const outerDiameter_m = outer / 1000;
   return {

@@ -19,6 +19,7 @@ export const LOCALES: Readonly<Record<Language, Readonly<Record<UnitSystem, stri
 
 const NAMES: Readonly<Record<Language, typeof enNames | typeof deNames>> = { en: enNames, de: deNames };
 export type NameGroup = keyof typeof enNames;
+export type WordOf<Group extends NameGroup> = keyof (typeof enNames)[Group];
 
 /** The word for a name of a closed vocabulary; a name that it does not hold is the user's own and stays. */
 export function nameIn(language: Language, group: NameGroup, name: string): string {
@@ -101,6 +102,8 @@ export const FORMATTERS: Readonly<Record<string, Formatter>> = {
       minimumSignificantDigits: 4,
       maximumSignificantDigits: 4,
     }),
+  /** As many decimals as it has, thousandths at most. */
+  plain: (value, reader) => Number(value).toLocaleString(localeOf(reader), { maximumFractionDigits: 3 }),
   /** The edge of a band: three figures say enough. */
   hertz: (value, reader) => Number(value).toLocaleString(localeOf(reader), { maximumSignificantDigits: 3 }),
   listed: (value) => (value as readonly string[]).join(', '),
@@ -148,3 +151,6 @@ export function teller(language: Language, units: UnitSystem = 'metric'): Tell {
   };
   return tell;
 }
+
+/** For the command line, the log's reader and developers. */
+export const english: Tell = teller('en');

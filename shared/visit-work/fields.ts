@@ -1,27 +1,39 @@
 import { z } from 'zod';
+import { textOf } from '../messages/as-text.ts';
+import { type Message, message } from '../messages/message.ts';
+import type { WordOf } from '../messages/tell.ts';
 
 /** Form fields with a sentence for the technician: what is wrong, and what would be right. */
 
-const plain = (value: number): string => value.toLocaleString('en', { maximumFractionDigits: 3 });
+export type Field = WordOf<'field'>;
 
-/** A number of a unit within what the trade can have; `label` begins the sentence. */
-export function within(label: string, low: number, high: number, unit = '') {
-  const range = `${label}: from ${plain(low)} to ${plain(high)}${unit && ` ${unit}`}.`;
+/** A schema's issue is a text; whoever shows it makes the sentence (`messageIn`). */
+export const issue = (told: Message) => ({ error: textOf(told) });
+
+/** A number of a unit within what the trade can have. */
+export function within(field: Field, low: number, high: number, unit?: WordOf<'fieldUnit'>) {
+  const range = issue(
+    unit === undefined
+      ? message('field.range', { field, low, high })
+      : message('field.rangeOf', { field, low, high, unit }),
+  );
   return z
-    .number({ error: `${label}: a number is needed.` })
+    .number(issue(message('field.number', { field })))
     .min(low, range)
     .max(high, range);
 }
 
 /** A whole number. */
-export const count = (label: string, low: number, high: number, unit = '') =>
-  within(label, low, high, unit).refine(Number.isInteger, { message: `${label}: a whole number is needed.` });
+export const count = (field: Field, low: number, high: number) =>
+  within(field, low, high).refine(Number.isInteger, issue(message('field.whole', { field })));
 
-export const text = (label: string, longest: number) =>
+export const text = (field: Field, longest: number) =>
   z
-    .string({ error: `${label}: a text is needed.` })
-    .max(longest, `${label}: at most ${plain(longest)} characters.`);
+    .string(issue(message('field.text', { field })))
+    .max(longest, issue(message('field.longest', { field, longest })));
 
 /** A text that must not be empty, without the blanks around it. */
-export const named = (label: string, longest: number) =>
-  text(label, longest).trim().min(1, `${label}: it must not be empty.`);
+export const named = (field: Field, longest: number) =>
+  text(field, longest)
+    .trim()
+    .min(1, issue(message('field.empty', { field })));

@@ -1,12 +1,13 @@
 import { z } from 'zod';
 import { DEBRIS, DRAG, FLUID_UNITS, PLAY, TYRE_WEAR } from '../diagnosis/inspection.ts';
 import { WHEELS } from '../driveline/words.ts';
-import { text, within } from './fields.ts';
+import { message } from '../messages/message.ts';
+import { type Field, issue, text, within } from './fields.ts';
 
 const once = <T>(values: readonly T[]): boolean => new Set(values).size === values.length;
 
-const fluid = (label: string) => within(label, 0, 50, 'l').nullable();
-const torque = (label: string) => within(label, 1, 1000, 'Nm').nullable();
+const fluid = (field: Field) => within(field, 0, 50, 'l').nullable();
+const torque = (field: Field) => within(field, 1, 1000, 'Nm').nullable();
 const PlugSchema = z.object({
   /** From the maker's service information; null: not looked up. */
   wanted_Nm: torque('Torque from the maker’s data'),
@@ -25,7 +26,7 @@ export const InspectionSchema = z.object({
         note: text('Note', 1000),
       }),
     )
-    .refine((wheels) => once(wheels.map((w) => w.wheel)), { message: 'Wheel: each is listed once.' }),
+    .refine((wheels) => once(wheels.map((w) => w.wheel)), issue(message('inspection.wheelOnce'))),
   units: z
     .array(
       z.object({
@@ -43,7 +44,7 @@ export const InspectionSchema = z.object({
         note: text('Note', 1000),
       }),
     )
-    .refine((units) => once(units.map((u) => u.unit)), { message: 'Unit: each is listed once.' }),
+    .refine((units) => once(units.map((u) => u.unit)), issue(message('inspection.unitOnce'))),
   note: text('Note', 2000),
 });
 export type Inspection = z.infer<typeof InspectionSchema>;

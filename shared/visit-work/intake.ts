@@ -2,7 +2,9 @@ import { z } from 'zod';
 import { findRoom } from '../driveline/bearing.ts';
 import { TyreSizeError, tyreRolling } from '../driveline/tyre.ts';
 import { LAYOUTS } from '../driveline/words.ts';
-import { count, named, text, within } from './fields.ts';
+import { textOf } from '../messages/as-text.ts';
+import { message } from '../messages/message.ts';
+import { count, type Field, issue, named, text, within } from './fields.ts';
 import { madeInWeek } from './tyre-age.ts';
 import { VinSchema } from './vin.ts';
 
@@ -26,7 +28,7 @@ export const HeardWhenSchema = z
     standing: z.boolean().nullable(),
   })
   .refine((h) => h.speedFrom_km_h === null || h.speedTo_km_h === null || h.speedTo_km_h >= h.speedFrom_km_h, {
-    message: 'Speed to: it must not be below the speed from.',
+    ...issue(message('intake.speedTo')),
     path: ['speedTo_km_h'],
   });
 export type HeardWhen = z.infer<typeof HeardWhenSchema>;
@@ -36,7 +38,12 @@ const TyreSizeSchema = text('Tyre size', 40).superRefine((size, context) => {
     tyreRolling(size);
   } catch (error) {
     if (!(error instanceof TyreSizeError)) throw error;
-    context.addIssue({ code: 'custom', message: `Tyre size: ${error.message}.` });
+    const { outerDiameter_mm: diameter_mm } = error;
+    const told =
+      diameter_mm === null
+        ? message('intake.tyreNotASize', { size })
+        : message('intake.tyreOdd', { size, diameter_mm });
+    context.addIssue({ code: 'custom', message: textOf(told) });
   }
 });
 
@@ -46,9 +53,8 @@ export const TyreSchema = z.object({
   /** Week and year of making as on the sidewall: `2319` is week 23 of 2019. */
   madeIn: z
     .string()
-    .refine((code) => madeInWeek(code) !== null, {
-      message: 'Age: the last four digits of the DOT line, such as 2319 for week 23 of 2019.',
-    })
+
+    .refine((code) => madeInWeek(code) !== null, issue(message('intake.tyreAge')))
     .nullable(),
 });
 export type Tyre = z.infer<typeof TyreSchema>;
@@ -67,7 +73,7 @@ export const TyresSchema = z.object({
 });
 export type Tyres = z.infer<typeof TyresSchema>;
 
-const ratio = (label: string) => within(label, 0.2, 30);
+const ratio = (field: Field) => within(field, 0.2, 30);
 
 /** One axle's final drive: by tooth counts, or by its ratio alone where they are not known. */
 export const FinalDriveSchema = z
@@ -77,11 +83,11 @@ export const FinalDriveSchema = z
     ratio: ratio('Final drive ratio').nullable(),
   })
   .refine((f) => (f.ringTeeth === null) === (f.pinionTeeth === null), {
-    message: 'Pinion teeth: both tooth counts are needed, or the ratio alone.',
+    ...issue(message('intake.bothTeeth')),
     path: ['pinionTeeth'],
   })
   .refine((f) => f.ringTeeth === null || f.pinionTeeth === null || f.ringTeeth > f.pinionTeeth, {
-    message: 'Ring gear teeth: the ring gear has more teeth than the pinion.',
+    ...issue(message('intake.moreTeeth')),
     path: ['ringTeeth'],
   })
   .refine(
@@ -90,7 +96,7 @@ export const FinalDriveSchema = z
       f.ringTeeth === null ||
       f.pinionTeeth === null ||
       Math.abs(f.ringTeeth / f.pinionTeeth / f.ratio - 1) < 0.02,
-    { message: 'Final drive ratio: it does not fit the tooth counts; correct one of them.', path: ['ratio'] },
+    { ...issue(message('intake.ratioOdd')), path: ['ratio'] },
   );
 export type FinalDriveIntake = z.infer<typeof FinalDriveSchema>;
 
@@ -102,7 +108,7 @@ export const BearingIntakeSchema = z
     contactAngle_deg: within('Contact angle', 0, 90, 'degrees'),
   })
   .refine(findRoom, {
-    message: 'Rolling elements: so many of this diameter do not fit on the pitch circle.',
+    ...issue(message('intake.elementsOdd')),
     path: ['rollingElements'],
   });
 

@@ -1,4 +1,6 @@
 import { z } from 'zod';
+import { textOf } from '../messages/as-text.ts';
+import { message } from '../messages/message.ts';
 import { CautionSchema } from './cautions.ts';
 import { count, named, within } from './fields.ts';
 
@@ -28,7 +30,7 @@ export const RiggingSchema = z.object({
         context.addIssue({
           code: 'custom',
           path: [channel, 'channel'],
-          message: `Channel: ${channels[channel]!.channel} is taken already.`,
+          message: textOf(message('rigging.channelTaken', { channel: channels[channel]!.channel })),
         });
       }
       const pickups = channels.map((c, i) => c.pickup ?? i);
@@ -37,7 +39,7 @@ export const RiggingSchema = z.object({
         context.addIssue({
           code: 'custom',
           path: [pickup, 'pickup'],
-          message: `Pickup: ${pickups[pickup]} sits somewhere else already.`,
+          message: textOf(message('rigging.pickupElsewhere', { pickup: pickups[pickup]! })),
         });
       }
     }),

@@ -1,6 +1,8 @@
 import { z } from 'zod';
+import { textOf } from '../messages/as-text.ts';
 import { LANGUAGES } from '../messages/language.ts';
-import { named, text, within } from './fields.ts';
+import { message } from '../messages/message.ts';
+import { issue, named, text, within } from './fields.ts';
 
 export const PickupSchema = z.object({
   name: named('Pickup', 60),
@@ -36,7 +38,7 @@ export const SettingsSchema = z.object({
   units: z.enum(['metric', 'imperial']),
   language: z.enum(LANGUAGES),
   /** ISO 4217. */
-  currency: z.string().regex(/^[A-Z]{3}$/, 'Currency: three capital letters, such as EUR (ISO 4217).'),
+  currency: z.string().regex(/^[A-Z]{3}$/, issue(message('settings.currency'))),
   labourRate_per_h: within('Labour rate', 0, 1_000_000).nullable(),
   tax_percent: within('Tax', 0, 100, '%').nullable(),
   interfaces: z
@@ -59,7 +61,7 @@ export const SettingsSchema = z.object({
             context.addIssue({
               code: 'custom',
               path: [s, 'pickups', p, 'name'],
-              message: `Pickup: ${name} is listed twice; a placement needs a name that means one.`,
+              message: textOf(message('settings.pickupTwice', { pickup: name })),
             });
           }
           seen.add(name);

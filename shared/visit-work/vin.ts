@@ -1,4 +1,6 @@
 import { z } from 'zod';
+import { textOf } from '../messages/as-text.ts';
+import { type Message, message } from '../messages/message.ts';
 
 /**
  * Vehicle identification numbers: 17 characters, letters without I, O and Q (ISO 3779; content from memory). The
@@ -15,9 +17,9 @@ export type VinCheck =
       readonly checkDigit: 'fits' | 'differs';
       readonly expected: string;
       /** What to tell the technician; null when there is nothing to tell. */
-      readonly warning: string | null;
+      readonly warning: Message | null;
     }
-  | { readonly ok: false; readonly problem: string };
+  | { readonly ok: false; readonly problem: Message };
 
 const LENGTH = 17;
 const CHECK_AT = 8;
@@ -46,24 +48,21 @@ export function vinCheckDigit(vin: string): string {
 export function checkVin(typed: string): VinCheck {
   const plain = typed.replaceAll(/[\s-]/g, '');
   const strange = /[^A-Za-z0-9]/u.exec(plain)?.[0];
-  if (strange) return { ok: false, problem: `VIN: ${strange} is neither a letter nor a digit.` };
+  if (strange) return { ok: false, problem: message('vin.strange', { character: strange }) };
   const vin = plain.toUpperCase();
   const barred = /[IOQ]/.exec(vin)?.[0];
   if (barred) {
     const meant = barred === 'I' ? '1' : '0';
-    return { ok: false, problem: `VIN: the letter ${barred} is in no VIN; it is most likely a ${meant}.` };
+    return { ok: false, problem: message('vin.barred', { letter: barred, digit: meant }) };
   }
   if (vin.length !== LENGTH) {
-    return {
-      ok: false,
-      problem: `VIN: ${vin.length} characters, and it must be ${LENGTH}; an older chassis number belongs in the note.`,
-    };
+    return { ok: false, problem: message('vin.length', { length: vin.length }) };
   }
   const expected = vinCheckDigit(vin);
   if (vin[CHECK_AT] === expected) return { ok: true, vin, checkDigit: 'fits', expected, warning: null };
   const warning = REQUIRED_FROM.test(vin)
-    ? `The check digit should be ${expected}: compare the VIN once more with the plate on the vehicle.`
-    : 'The check digit does not fit, which is normal outside North America: compare the VIN once more.';
+    ? message('vin.checkDigit', { expected })
+    : message('vin.noCheckDigit');
   return { ok: true, vin, checkDigit: 'differs', expected, warning };
 }
 
@@ -71,6 +70,6 @@ export function checkVin(typed: string): VinCheck {
 export const VinSchema = z.string().transform((typed, context) => {
   const check = checkVin(typed);
   if (check.ok) return check.vin;
-  context.addIssue({ code: 'custom', message: check.problem });
+  context.addIssue({ code: 'custom', message: textOf(check.problem) });
   return z.NEVER;
 });

@@ -8,7 +8,7 @@ import type { Database } from '../../db/database.ts';
 import { GarageError } from '../../db/error.ts';
 import { migrate } from '../../db/migrate.ts';
 import { MIGRATIONS } from '../../db/migrations/index.ts';
-import { english } from '../english.ts';
+import { english } from '../../shared/messages/tell.ts';
 import { newGarage, temporaryFolder } from './temporary.ts';
 
 const FIXTURES = join(import.meta.dirname, 'fixtures');

@@ -3,8 +3,9 @@ import { adviceOn } from '../../shared/decision/advice.ts';
 import { chanceFromHistory, optionSums, type Rates } from '../../shared/decision/arithmetic.ts';
 import { type Decision, DecisionSchema, emptyDecision } from '../../shared/decision/decision.ts';
 import type { InspectionFindings } from '../../shared/diagnosis/inspection.ts';
+import { messageIn } from '../../shared/messages/as-text.ts';
+import { english } from '../../shared/messages/tell.ts';
 import { fromMinor, minorDigits, moneyText } from '../../shared/units/money.ts';
-import { english } from '../english.ts';
 
 const RATES: Rates = { currency: 'EUR', labourRate_per_h: 95, tax_percent: 19 };
 
@@ -191,6 +192,6 @@ describe('the form', () => {
     spoil(decision);
     const [issue] = DecisionSchema.safeParse(decision).error!.issues;
     expect(issue!.path.join('.')).toBe(field);
-    expect(issue!.message).toMatch(/^[A-Z].*\.$/);
+    expect(english(messageIn(issue!.message))).toMatch(/^[A-Z].*\.$/);
   });
 });

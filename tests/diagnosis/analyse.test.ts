@@ -5,7 +5,7 @@ import { analyseVisit } from '../../shared/diagnosis/analyse.ts';
 import { type Findings, FindingsSchema } from '../../shared/diagnosis/findings.ts';
 import type { VisitToAnalyse } from '../../shared/diagnosis/visit-input.ts';
 import { SOURCES } from '../../shared/driveline/words.ts';
-import { english } from '../english.ts';
+import { english } from '../../shared/messages/tell.ts';
 
 const RATE = 20_000;
 const judge = ({ visit, provider }: Pick<DriveVisit, 'visit' | 'provider'>) => analyseVisit(visit, provider);

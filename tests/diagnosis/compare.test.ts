@@ -6,7 +6,7 @@ import {
   type Refusal,
   type VisitToCompare,
 } from '../../shared/diagnosis/compare.ts';
-import { english } from '../english.ts';
+import { english } from '../../shared/messages/tell.ts';
 
 const AT = { earlier: '2025-05-12T08:40:00Z', later: '2026-05-12T08:40:00Z' };
 

@@ -9,7 +9,7 @@ import {
   withInspection,
 } from '../../shared/diagnosis/inspection.ts';
 import { SOURCES, type Source } from '../../shared/driveline/words.ts';
-import { english } from '../english.ts';
+import { english } from '../../shared/messages/tell.ts';
 
 const unit = (finding: Partial<UnitFinding>): UnitFinding => ({
   unit: 'differential-rear',

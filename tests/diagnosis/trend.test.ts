@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest';
 import { Random } from '../../seeds/road-drive/random.ts';
 import { dayOfOdometer, type FittedTrend, type WearVisit, wearTrend } from '../../shared/diagnosis/trend.ts';
-import { english } from '../english.ts';
+import { english } from '../../shared/messages/tell.ts';
 
 const DAY_MS = 86_400_000;
 

@@ -9,6 +9,7 @@ import { bundle, out, programEntries, root } from '../../build/bundle.ts';
 import { openGarage } from '../../db/open.ts';
 import { openWav } from '../../native/wav/wav-reader.ts';
 import { seedDemoGarage } from '../../seeds/garage/demo-garage.ts';
+import { english } from '../../shared/messages/tell.ts';
 import { type Display, startDisplay } from './display.ts';
 import { connectVisit, heard, levels, recordingState, screen, startVisit } from './hands.ts';
 import { type ShellApp, shellApp } from './shell-app.ts';
@@ -96,11 +97,11 @@ it('records, and has the sound of every channel in the file', async () => {
   const reply = await page.evaluate(async () => {
     const bridge = window.rumblepath!;
     const found = await bridge.request('vehicles.search', { text: '00417' });
-    if (!found.ok) throw new Error(found.message);
+    if (!found.ok) throw new Error(english(found.told));
     const page = await bridge.request('vehicles.page', {
       vehicleId: (found.value as { id: number }[])[0]!.id,
     });
-    if (!page.ok) throw new Error(page.message);
+    if (!page.ok) throw new Error(english(page.told));
     const visitId = (page.value as { visits: { id: number }[] }).visits[0]!.id;
     return await bridge.request('visits.get', { visitId });
   });

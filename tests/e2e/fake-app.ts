@@ -6,6 +6,7 @@ import {
   type RequestInput,
   type RequestName,
 } from '../../shared/contract/requests.ts';
+import { message } from '../../shared/messages/message.ts';
 
 /**
  * A main side with a level generator and nothing behind it, for the tests of what carries the contract: the
@@ -73,9 +74,9 @@ export function fakeApp(levelsEvery_ms = 33): FakeApp {
     subscribers: () => listeners.size,
     handle: async (name, input) => {
       calls.push({ name, input });
-      if (!Object.hasOwn(REQUESTS, name)) return { ok: false, message: `unknown request ${name}` };
+      if (!Object.hasOwn(REQUESTS, name)) return { ok: false, told: message('error.noRequest', { name }) };
       const parsed = REQUESTS[name as RequestName].input.safeParse(input);
-      if (!parsed.success) return { ok: false, message: 'bad input' };
+      if (!parsed.success) return { ok: false, told: message('written', { text: 'bad input' }) };
       if (name === 'live.state') return { ok: true, value: { ...state, heard } };
       if (name === 'live.hear') {
         const wish = parsed.data as RequestInput<'live.hear'>;

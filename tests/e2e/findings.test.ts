@@ -13,7 +13,7 @@ import { openApp } from '../../electron/service/open-app.ts';
 import { seedDemoGarage } from '../../seeds/garage/demo-garage.ts';
 import type { KeptFindings } from '../../shared/contract/findings-requests.ts';
 import type { RequestInput, RequestName, RequestOutput } from '../../shared/contract/requests.ts';
-import { english } from '../english.ts';
+import { english } from '../../shared/messages/tell.ts';
 import { screen } from './hands.ts';
 
 /** The findings of the demo garage's returning car in the running program, in an installed browser, by keyboard. */
@@ -28,7 +28,7 @@ const complaints: string[] = [];
 
 async function ask<N extends RequestName>(name: N, input: RequestInput<N>): Promise<RequestOutput<N>> {
   const reply = await app.handle(name, input);
-  if (!reply.ok) throw new Error(reply.message);
+  if (!reply.ok) throw new Error(english(reply.told));
   return reply.value as RequestOutput<N>;
 }
 const kept = async (): Promise<KeptFindings> => (await ask('findings.get', { visitId }))!;

@@ -11,6 +11,7 @@ import type { App } from '../../electron/service/app.ts';
 import { openApp } from '../../electron/service/open-app.ts';
 import { seedDemoGarage } from '../../seeds/garage/demo-garage.ts';
 import type { RequestInput, RequestName, RequestOutput } from '../../shared/contract/requests.ts';
+import { english } from '../../shared/messages/tell.ts';
 
 /** A shop that works in German, with the demo garage's cars: what the screens and the owner's report say. */
 
@@ -34,7 +35,7 @@ let own: string[];
 
 async function ask<N extends RequestName>(name: N, input: RequestInput<N>): Promise<RequestOutput<N>> {
   const reply = await app.handle(name, input);
-  if (!reply.ok) throw new Error(`${name}: ${reply.message}`);
+  if (!reply.ok) throw new Error(`${name}: ${english(reply.told)}`);
   return reply.value as RequestOutput<N>;
 }
 
@@ -194,8 +195,6 @@ it('leads the drive of a vehicle without a name in German, on the screen and by 
   await expect
     .poll(said, { timeout: 20_000 })
     .toContain('de-DE: 80 Kilometer pro Stunde mit leichtem Fuß halten.');
-  // A computer without a sound output is told so in English, as every fault of a device is so far.
-  own.push((await ask('live.state', null)).listening.problem ?? '');
   const driven = await shown();
   await ask('live.record', { on: false });
   await ask('live.close', null);
@@ -204,6 +203,27 @@ it('leads the drive of a vehicle without a name in German, on the screen and by 
     expect(t).toContain('Fahrzeug noch ohne Namen');
   }
   expect((await said()).filter((sentence) => ENGLISH.test(sentence))).toEqual([]);
+}, 60_000);
+
+it('refuses in German: at the field, for a folder, and as a notice of what the main side says', async () => {
+  await read(`/visits/${visitId}/intake`, 'Beanstandung und Fahrzeug');
+  const odometer = page.getByLabel('Kilometerstand, km');
+  await odometer.fill('-5');
+  await page.getByRole('button', { name: 'Sichern', exact: true }).click();
+  await page.getByText('⚠ Kilometerstand: von 0 bis 3.000.000 km.').waitFor();
+  await odometer.fill('120000');
+
+  await read('/keeping', 'Sicherung und was aufbewahrt wird');
+  const bundles = page.getByRole('region', { name: 'Besuche von und für anderswo' });
+  await bundles.getByLabel('Ordner').fill(join(dataFolder, 'nowhere'));
+  await bundles.getByRole('button', { name: 'Bündel ansehen' }).click();
+  await page.getByText('ist nicht da; den Ordner eines Besuchsbündels wählen').waitFor();
+
+  await page.evaluate(() => {
+    location.hash = '/vehicles/987654';
+  });
+  await page.getByText('Dieses Fahrzeug ist nicht im Bestand.').first().waitFor();
+  expect(englishIn(await shown())).toEqual([]);
 }, 60_000);
 
 it('gives the owner a report in German', async () => {

@@ -12,6 +12,7 @@ import { openApp } from '../../electron/service/open-app.ts';
 import { openWav } from '../../native/wav/wav-reader.ts';
 import { seedDemoGarage } from '../../seeds/garage/demo-garage.ts';
 import type { RequestInput, RequestName, RequestOutput } from '../../shared/contract/requests.ts';
+import { english } from '../../shared/messages/tell.ts';
 import { connectVisit, heard, levels, recordingState, screen, startVisit } from './hands.ts';
 
 /** The main job with the demo drive, in an installed browser on the loopback host, by keyboard. */
@@ -25,7 +26,7 @@ const complaints: string[] = [];
 
 async function ask<N extends RequestName>(name: N, input: RequestInput<N>): Promise<RequestOutput<N>> {
   const reply = await app.handle(name, input);
-  if (!reply.ok) throw new Error(reply.message);
+  if (!reply.ok) throw new Error(english(reply.told));
   return reply.value as RequestOutput<N>;
 }
 

@@ -9,6 +9,7 @@ import { openGarage } from '../../db/open.ts';
 import { visitToAnalyse } from '../../electron/findings/visit-to-analyse.ts';
 import { RecordingsFolder } from '../../electron/recording/recordings-folder.ts';
 import type { Reply, RequestName } from '../../shared/contract/requests.ts';
+import { english } from '../../shared/messages/tell.ts';
 import { defaultSettings } from '../../shared/visit-work/settings.ts';
 import { exampleFindings } from '../report/example.ts';
 import { type Display, startDisplay } from './display.ts';
@@ -28,7 +29,7 @@ async function ask<T>(name: RequestName, input: unknown): Promise<T> {
     name,
     input,
   ] as const)) as Reply;
-  if (!reply.ok) throw new Error(reply.message);
+  if (!reply.ok) throw new Error(english(reply.told));
   return reply.value as T;
 }
 

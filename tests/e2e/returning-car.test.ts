@@ -15,6 +15,7 @@ import { openApp } from '../../electron/service/open-app.ts';
 import { WavWriter } from '../../native/wav/wav-writer.ts';
 import { seedDemoGarage } from '../../seeds/garage/demo-garage.ts';
 import type { Visit } from '../../shared/contract/garage.ts';
+import { english } from '../../shared/messages/tell.ts';
 import { screen } from './hands.ts';
 
 /** The car that came back: its page, two visits compared, what is due, and the garage's safety; by keyboard. */
@@ -275,7 +276,7 @@ it('deletes the recordings that it has shown, and no others', async () => {
       `2024-${month}-01T08:00:00Z`,
     );
     const made = await app.handle('bundles.import', { folder: bundle, vehicleId });
-    if (!made.ok) throw new Error(made.message);
+    if (!made.ok) throw new Error(english(made.told));
     const { visitId, vehicleId: owner } = made.value as { visitId: number; vehicleId: number };
     vehicleId = owner;
     const visit = await app.handle('visits.get', { visitId });

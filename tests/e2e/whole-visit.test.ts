@@ -12,6 +12,7 @@ import { type Loopback, serveLoopback } from '../../electron/host/serve.ts';
 import type { App } from '../../electron/service/app.ts';
 import { openApp } from '../../electron/service/open-app.ts';
 import type { RequestInput, RequestName, RequestOutput } from '../../shared/contract/requests.ts';
+import { english } from '../../shared/messages/tell.ts';
 import { recordingState, screen } from './hands.ts';
 
 /** A whole visit of an invented vehicle, from the complaint to the report in the owner's hand. Keys only. */
@@ -31,7 +32,7 @@ const complaints: string[] = [];
 
 async function ask<N extends RequestName>(name: N, input: RequestInput<N>): Promise<RequestOutput<N>> {
   const reply = await app.handle(name, input);
-  if (!reply.ok) throw new Error(reply.message);
+  if (!reply.ok) throw new Error(english(reply.told));
   return reply.value as RequestOutput<N>;
 }
 

@@ -19,6 +19,7 @@ import { openGarage } from '../../db/open.ts';
 import { seedLargeGarage } from '../../seeds/garage/large-garage.ts';
 import { BundleError, parseVisitBundle, VisitBundleSchema } from '../../shared/bundle/visit.ts';
 import { REQUESTS, type RequestName } from '../../shared/contract/requests.ts';
+import { english } from '../../shared/messages/tell.ts';
 import { BusProtocol } from '../../shared/speed/bus-protocol.ts';
 import type { SpeedProtocol } from '../../shared/speed/protocol.ts';
 import { SatelliteProtocol } from '../../shared/speed/satellite-protocol.ts';
@@ -269,8 +270,8 @@ describe('contract requests', () => {
       if (ms > slowest.ms) Object.assign(slowest, { ms, name });
       if (reply.ok) done++;
       else {
-        expect(reply.message.length).toBeGreaterThan(0);
-        expect(reply.message).not.toMatch(/the log has the details/);
+        expect(english(reply.told).length).toBeGreaterThan(0);
+        expect(english(reply.told)).not.toMatch(/the log has the details/);
       }
     }
     for (const name of ['no.such', '__proto__', 'toString', '', 'x'.repeat(1e6)])

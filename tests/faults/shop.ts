@@ -10,6 +10,7 @@ import { openWav } from '../../native/wav/wav-reader.ts';
 import type { Run } from '../../shared/contract/garage.ts';
 import type { LiveState } from '../../shared/contract/live.ts';
 import type { RequestInput, RequestName, RequestOutput } from '../../shared/contract/requests.ts';
+import { english } from '../../shared/messages/tell.ts';
 
 /** `RUMBLEPATH_SOAK=1`, as set by `npm run soak`, asks for every fault test in its full size. */
 export const SOAK = process.env.RUMBLEPATH_SOAK === '1';
@@ -30,11 +31,12 @@ export async function openShop(dataFolder: string, options: Partial<OpenAppOptio
   let levels = 0;
   let state: LiveState | null = null;
   app.subscribe((event) => {
-    if (event.name === 'notice') notices.push(event.payload.text);
+    if (event.name === 'notice') notices.push(english(event.payload));
     else if (event.name === 'live.levels') levels++;
     else if (event.name === 'live.state') {
       state = event.payload;
-      if (state.problem && state.problem !== problems.at(-1)) problems.push(state.problem);
+      const problem = state.problem && english(state.problem);
+      if (problem && problem !== problems.at(-1)) problems.push(problem);
     }
   });
   let closed: Promise<void> | undefined;
@@ -56,7 +58,7 @@ export async function openShop(dataFolder: string, options: Partial<OpenAppOptio
     async ask<N extends RequestName>(name: N, input: RequestInput<N>): Promise<RequestOutput<N>> {
       const reply = await app.handle(name, input);
       if (reply.ok) return reply.value as RequestOutput<N>;
-      throw new Error(reply.message);
+      throw new Error(english(reply.told));
     },
     /** The demo drive, unheard. */
     async openDemo() {

@@ -8,6 +8,7 @@ import { WebSocket } from 'ws';
 import { type Loopback, MAX_MESSAGE_BYTES, serveLoopback } from '../../electron/host/serve.ts';
 import type { Reply } from '../../shared/contract/requests.ts';
 import { ATTACHMENT_BYTES } from '../../shared/contract/visit-work.ts';
+import { message } from '../../shared/messages/message.ts';
 import { type FakeApp, fakeApp } from '../e2e/fake-app.ts';
 
 let app: FakeApp;
@@ -255,7 +256,8 @@ describe('bus', () => {
       app.emit({ name: 'live.levels', payload: { frame, at_s: 0, speed_km_h: null, ...wide } });
       if (frame % 10_000 === 0) await new Promise(setImmediate);
     }
-    for (let i = 0; i < 10; i += 1) app.emit({ name: 'notice', payload: { text: `notice ${i}` } });
+    for (let i = 0; i < 10; i += 1)
+      app.emit({ name: 'notice', payload: message('written', { text: `notice ${i}` }) });
     socket.resume();
 
     const notices = () => received.filter(({ event }) => event.name === 'notice').length;

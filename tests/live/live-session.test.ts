@@ -7,6 +7,7 @@ import type { BundleChannel, Segment, SpeedReadings } from '../../shared/bundle/
 import type { Gap, Mark, RunSecond } from '../../shared/contract/garage.ts';
 import type { LiveState } from '../../shared/contract/live.ts';
 import type { AppEvent } from '../../shared/contract/requests.ts';
+import { message } from '../../shared/messages/message.ts';
 import { temporaryFolder } from '../db/temporary.ts';
 
 const RATE = 48_000;
@@ -220,8 +221,12 @@ describe('recording', () => {
 
   it('shows a lost interface and lost frames, and clears the sentence when it is back', async () => {
     await open();
-    source.listener!.onEvent({ kind: 'lost', message: 'The interface is gone; plug it in.', cause: 'test' });
-    expect(lastState().problem).toBe('The interface is gone; plug it in.');
+    source.listener!.onEvent({
+      kind: 'lost',
+      told: message('error.captureLost', { device: 'Test interface' }),
+      cause: 'test',
+    });
+    expect(lastState().problem?.id).toBe('error.captureLost');
     source.listener!.onEvent({ kind: 'resumed', gapFrames: 960 });
     source.give(1, 960);
     expect(session.state()).toMatchObject({ problem: null, lostFrames: 960 });

@@ -3,9 +3,9 @@ import type { BlockWatcher } from '../../electron/live/live-session.ts';
 import { RoadGuide } from '../../electron/live/road-guide.ts';
 import type { AppEvent } from '../../shared/contract/requests.ts';
 import type { DrivingState } from '../../shared/driveline/words.ts';
+import { english } from '../../shared/messages/tell.ts';
 import { proposeRoadCard } from '../../shared/road-card/propose.ts';
 import { emptyIntake } from '../../shared/visit-work/intake.ts';
-import { english } from '../english.ts';
 
 const RATE = 48_000;
 const card = proposeRoadCard({

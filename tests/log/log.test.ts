@@ -7,7 +7,9 @@ import { GarageError } from '../../db/error.ts';
 import { LogFile } from '../../electron/log/log-file.ts';
 import { plainError } from '../../electron/log/plain-error.ts';
 import { openApp } from '../../electron/service/open-app.ts';
+import { message } from '../../shared/messages/message.ts';
 import { temporaryFolder } from '../db/temporary.ts';
+import { inEnglish } from '../in-english.ts';
 
 /** What must never leave the garage: made up, and easy to find again. */
 const SECRETS = {
@@ -25,7 +27,9 @@ it('keeps kind, code and place of an error, of its causes too, and no message', 
   const deep = Object.assign(new Error(`ENOSPC: no space, write '/home/${SECRETS.ownerNote}'`), {
     code: 'ENOSPC',
   });
-  const plain = plainError(new GarageError(`${SECRETS.plate} was not saved`, { cause: deep }));
+  const plain = plainError(
+    new GarageError(message('written', { text: `${SECRETS.plate} was not saved` }), { cause: deep }),
+  );
   expect(plain).toMatchObject({ error: 'GarageError', cause: { error: 'Error', code: 'ENOSPC' } });
   expect(plain.at[0]).toMatch(/log\.test\.ts:\d+$/);
   expect(plain.cause!.at.length).toBeGreaterThan(0);
@@ -163,6 +167,9 @@ it('a day in the shop with faults leaves a log and a support bundle without owne
   const { path } = (await ask('support.write', { folder: out, sha256: shown.sha256 })) as { path: string };
   expect(readFileSync(path, 'utf8')).toBe(shown.text);
   const nowhere = await app.handle('support.write', { folder: join(out, 'nowhere'), sha256: shown.sha256 });
-  expect(nowhere).toMatchObject({ ok: false, message: expect.stringContaining('was not written') });
+  expect(inEnglish(nowhere)).toMatchObject({
+    ok: false,
+    message: expect.stringContaining('was not written'),
+  });
   expect(existsSync(join(out, 'nowhere'))).toBe(false);
 });

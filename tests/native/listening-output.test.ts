@@ -1,5 +1,7 @@
 import { afterEach, beforeEach, expect, test, vi } from 'vitest';
 import { OutputError, PortAudioOutput } from '../../native/output/listening-output.ts';
+import { message } from '../../shared/messages/message.ts';
+import { english } from '../../shared/messages/tell.ts';
 import { fakeFork } from './fake-child.ts';
 
 beforeEach(() => {
@@ -18,7 +20,7 @@ async function opened() {
   const opening = PortAudioOutput.open({
     device: { name: 'Headphones' },
     sampleRate_Hz: RATE,
-    onProblem: (message) => void problems.push(message),
+    onProblem: (told) => void problems.push(english(told)),
     onRecovered: () => void recoveries.push(Date.now()),
     forkChild,
     childFile: 'child',
@@ -42,9 +44,7 @@ test('a refused output says what to do', async () => {
   const { forkChild, children } = fakeFork();
   const opening = PortAudioOutput.open({ device: null, sampleRate_Hz: RATE, forkChild, childFile: 'child' });
   children[0]!.says({ kind: 'refused', reason: 'missing', detail: 'No default device' });
-  await expect(opening).rejects.toThrow(
-    new OutputError('No sound output was found; plug one in and try again.'),
-  );
+  await expect(opening).rejects.toThrow(new OutputError(message('error.noOutput')));
   expect(children[0]!.killed).toBe(true);
 });
 

@@ -2,6 +2,8 @@ import { afterEach, beforeEach, describe, expect, test, vi } from 'vitest';
 import { CaptureError, type CaptureEvent } from '../../native/capture/capture-source.ts';
 import { listDevices } from '../../native/capture/devices.ts';
 import { PortAudioSource } from '../../native/capture/portaudio-source.ts';
+import { message } from '../../shared/messages/message.ts';
+import { english } from '../../shared/messages/tell.ts';
 import { fakeFork } from './fake-child.ts';
 
 const RATE = 48_000;
@@ -121,7 +123,7 @@ describe('a device that cannot be opened is refused with what to do', () => {
       detail: 'PortAudio says no',
       ...(channelsThere === undefined ? {} : { channelsThere }),
     });
-    await expect(starting).rejects.toThrow(new CaptureError(words));
+    await expect(starting).rejects.toThrow(words);
     await expect(starting).rejects.toHaveProperty('cause', 'PortAudio says no');
     expect(children[0]!.killed).toBe(true);
     expect(children).toHaveLength(1);
@@ -151,7 +153,10 @@ test('a stream that falls silent is killed and opened again; the gap is the time
   const framesBefore = blocks.at(-1)!.firstFrame + 480;
   await vi.advanceTimersByTimeAsync(1000);
   expect(children[0]!.killed).toBe(true);
-  expect(events.at(-1)).toMatchObject({ kind: 'lost', message: expect.stringContaining('Box stopped') });
+  expect(events.at(-1)).toMatchObject({
+    kind: 'lost',
+    told: message('error.captureLost', { device: 'Box' }),
+  });
   expect(children).toHaveLength(2);
   children[1]!.says({ kind: 'refused', reason: 'missing', detail: '' });
   await vi.advanceTimersByTimeAsync(500);
@@ -188,7 +193,7 @@ test('when the device comes back at another rate, the technician is told what to
     children[i]!.says({ kind: 'refused', reason: 'rate', detail: 'Invalid sample rate' });
     await vi.advanceTimersByTimeAsync(500);
   }
-  const told = events.flatMap((e) => (e.kind === 'lost' ? [e.message] : []));
+  const told = events.flatMap((e) => (e.kind === 'lost' ? [english(e.told)] : []));
   expect(told).toEqual([
     expect.stringContaining('Box stopped delivering'),
     'Box does not run at 48000 Hz; choose another sample rate.',

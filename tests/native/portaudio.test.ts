@@ -14,6 +14,8 @@ import { OutputError, PortAudioOutput } from '../../native/output/listening-outp
 import { type ChildLink, forkWithNode } from '../../native/portaudio/child-link.ts';
 import { openWav } from '../../native/wav/wav-reader.ts';
 import { WavWriter } from '../../native/wav/wav-writer.ts';
+import { message } from '../../shared/messages/message.ts';
+import { english } from '../../shared/messages/tell.ts';
 import { VirtualInterface } from '../e2e/virtual-interface.ts';
 import { watchStalls } from './stall-meter.ts';
 
@@ -90,7 +92,7 @@ test('a device that is not there, and a number of channels that cannot be, are r
     forkChild,
   });
   await expect(absent.start(listener)).rejects.toThrow(
-    new CaptureError('Nowhere is not connected; plug it in and try again.'),
+    new CaptureError(message('error.deviceMissing', { device: 'Nowhere' })),
   );
   await absent.stop();
   expect(
@@ -307,7 +309,7 @@ describe('faults', () => {
       await until(5, () => events.filter((e) => e.kind === 'lost').length > expectedOutages);
       expect(events.at(-1)).toMatchObject({
         kind: 'lost',
-        message: 'pickups stopped delivering sound; check its lead, and capture goes on when it is back.',
+        told: message('error.captureLost', { device: 'pickups' }),
       });
       expect(told_s.at(-1)! - takenAt_s).toBeLessThan(2);
       await sleep(700);
@@ -336,7 +338,7 @@ describe('faults', () => {
     const output = await PortAudioOutput.open({
       device: { name: VirtualInterface.OUTPUT },
       sampleRate_Hz: RATE,
-      onProblem: (message) => void problems.push(message),
+      onProblem: (told) => void problems.push(english(told)),
       onRecovered: () => void recovered++,
       forkChild: (file) => {
         const link = forkChild(file);

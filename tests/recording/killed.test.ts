@@ -7,6 +7,7 @@ import { faultsOf } from '../../db/backup.ts';
 import { openGarage } from '../../db/open.ts';
 import { openApp } from '../../electron/service/open-app.ts';
 import { openWav } from '../../native/wav/wav-reader.ts';
+import { english } from '../../shared/messages/tell.ts';
 import { sized } from '../faults/shop.ts';
 
 const KILLS = sized(6, 80);
@@ -43,7 +44,7 @@ it(`loses at most its last second when it is killed, ${KILLS} times`, {
     const notices: string[] = [];
     const app = await openApp({ dataFolder: folder });
     app.subscribe((event) => {
-      if (event.name === 'notice') notices.push(event.payload.text);
+      if (event.name === 'notice') notices.push(english(event.payload));
     });
     await app.close();
     expect(notices).toHaveLength(1);

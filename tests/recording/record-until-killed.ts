@@ -1,4 +1,5 @@
 import { openApp } from '../../electron/service/open-app.ts';
+import { english } from '../../shared/messages/tell.ts';
 
 /** A program of its own: records the demo drive into the folder it is given and tells how far it has come. */
 const app = await openApp({ dataFolder: process.argv[2]! });
@@ -9,7 +10,7 @@ app.subscribe((event) => {
 });
 const must = async (name: string, input: unknown): Promise<void> => {
   const reply = await app.handle(name, input);
-  if (!reply.ok) throw new Error(`${name}: ${reply.message}`);
+  if (!reply.ok) throw new Error(`${name}: ${english(reply.told)}`);
 };
 await must('live.listen', { on: false });
 await must('live.open', { source: { kind: 'demo' }, visitId: null, channels: [] });

@@ -8,6 +8,8 @@ import {
   type RequestName,
   type Transport,
 } from '../../shared/contract/requests.ts';
+import { messageIn } from '../../shared/messages/as-text.ts';
+import { message } from '../../shared/messages/message.ts';
 import { fakeWork } from './fake-work.ts';
 import * as fixtures from './fixtures.ts';
 
@@ -296,14 +298,21 @@ export function createFakeMain(deviceChannels = 8): FakeMain {
     async request(name, input): Promise<Reply> {
       calls.push({ name, input });
       const refused = refuse[name];
-      if (refused) return { ok: false, ...refused };
+      if (refused) {
+        const { message: text, ...at } = refused;
+        return { ok: false, told: message('written', { text }), ...at };
+      }
       const fits = REQUESTS[name].input.safeParse(input);
       if (!fits.success) {
-        const { path, message } = fits.error.issues[0]!;
-        return { ok: false, message, field: path.join('.') };
+        const { path, message: text } = fits.error.issues[0]!;
+        return { ok: false, told: messageIn(text), field: path.join('.') };
       }
       const answer = answers[name] as ((input: unknown) => unknown) | undefined;
-      if (!answer) return { ok: false, message: `The fake main side has no answer to ${name}.` };
+      if (!answer)
+        return {
+          ok: false,
+          told: message('written', { text: `The fake main side has no answer to ${name}.` }),
+        };
       return { ok: true, value: answer(input) };
     },
     subscribe(listener) {

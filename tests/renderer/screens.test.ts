@@ -217,7 +217,10 @@ describe('live view', () => {
     const page = await openLive();
     await poll(() => read(page.locator('main'))).toContain('Overload: lower the gain');
     await page.evaluate(() =>
-      window.fakeMain.setLive({ lostFrames: 512, problem: 'The interface is gone; plug it in again.' }),
+      window.fakeMain.setLive({
+        lostFrames: 512,
+        problem: { id: 'written', values: { text: 'The interface is gone; plug it in again.' } },
+      }),
     );
     await poll(() => read(page.getByRole('alert'))).toContain('plug it in again');
     expect(await read(strip(page))).toContain('512 frames lost');
@@ -519,7 +522,8 @@ describe('set up', () => {
     ]);
     const problem = 'The bus adapter is gone; plug it in again.';
     await page.evaluate((text) => {
-      const link = { kind: 'bus', port: 'COM3', problem: text, km_h: null, engine_rpm: null } as const;
+      const problem = { id: 'written', values: { text } } as const;
+      const link = { kind: 'bus', port: 'COM3', problem, km_h: null, engine_rpm: null } as const;
       const speed = { from: 'hand', km_h: null, engine_rpm: null, gearRatio: null, gearFrom: null } as const;
       window.fakeMain.setLive({ speed: { ...speed, links: [link] } });
     }, problem);

@@ -4,6 +4,7 @@ import { type WebSocket as Peer, WebSocketServer } from 'ws';
 import type { ConnectionStatus } from '../../renderer/transport/connection.ts';
 import { socketConnection } from '../../renderer/transport/socket.ts';
 import type { AppEvent } from '../../shared/contract/requests.ts';
+import { message } from '../../shared/messages/message.ts';
 
 /** The loopback host's end, as far as the protocol goes. */
 async function host() {
@@ -59,9 +60,9 @@ test('answers find their request in any order, events reach every listener until
   await vi.waitFor(() => expect(here.received).toHaveLength(3));
   here.send({ id: 2, reply: { ok: true, value: 'second' } });
   here.send({ event: { name: 'notice', payload: { text: 'repaired' } } });
-  here.send({ id: 1, reply: { ok: false, message: 'no' } });
+  here.send({ id: 1, reply: { ok: false, told: message('error.inside') } });
   expect(await second).toEqual({ ok: true, value: 'second' });
-  expect(await first).toEqual({ ok: false, message: 'no' });
+  expect(await first).toEqual({ ok: false, told: message('error.inside') });
   expect(events).toEqual([{ name: 'notice', payload: { text: 'repaired' } }]);
   leave();
 });

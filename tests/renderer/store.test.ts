@@ -2,6 +2,8 @@ import { beforeEach, expect, test, vi } from 'vitest';
 import { createAppStore } from '../../renderer/store/store.ts';
 import { createClient } from '../../renderer/transport/client.ts';
 import type { AppEvent, Reply, RequestName, Transport } from '../../shared/contract/requests.ts';
+import { message } from '../../shared/messages/message.ts';
+import { english } from '../../shared/messages/tell.ts';
 import { channelsOf, IDLE, VEHICLES, vehicleRow } from './fixtures.ts';
 
 /** A transport whose answers the test gives by hand. */
@@ -125,12 +127,12 @@ test('a late answer to an older search does not overwrite the newer one', async 
 
 test('a refused command becomes one sentence, shown once however often it comes', async () => {
   const { store, open } = setUp();
-  const message = 'A mark belongs to a recording; start one first.';
+  const text = 'A mark belongs to a recording; start one first.';
   for (let i = 0; i < 3; i++) {
     void store.getState().command('live.mark', { text: '' });
-    open.at(-1)!.answer({ ok: false, message });
+    open.at(-1)!.answer({ ok: false, told: message('written', { text }) });
   }
-  await vi.waitFor(() => expect(store.getState().notices.map((n) => n.text)).toEqual([message]));
+  await vi.waitFor(() => expect(store.getState().notices.map((n) => english(n.told))).toEqual([text]));
   store.getState().dismiss(store.getState().notices[0]!.id);
   expect(store.getState().notices).toEqual([]);
 });
@@ -138,17 +140,30 @@ test('a refused command becomes one sentence, shown once however often it comes'
 test('a source that does not open says why and opens nothing', async () => {
   const { store, open } = setUp();
   const opened = store.getState().openLive({ source: { kind: 'demo' }, visitId: null, channels: [] });
-  open.at(-1)!.answer({ ok: false, message: 'The interface is in use; close the other program.' });
+  open.at(-1)!.answer({
+    ok: false,
+    told: message('written', { text: 'The interface is in use; close the other program.' }),
+  });
   expect(await opened).toBeNull();
-  expect(store.getState().notices[0]?.text).toContain('in use');
+  expect(
+    store
+      .getState()
+      .notices.map((n) => english(n.told))
+      .join(),
+  ).toContain('in use');
 });
 
 test('a refusal of a form goes to the form with its field', async () => {
   const { store, open } = setUp();
   const { id, createdAt, ...vehicle } = VEHICLES[0]!;
   const added = store.getState().addVehicle(vehicle);
-  open.at(-1)!.answer({ ok: false, message: 'This plate is taken.', field: 'plate' });
-  await expect(added).rejects.toMatchObject({ message: 'This plate is taken.', field: 'plate' });
+  open
+    .at(-1)!
+    .answer({ ok: false, told: message('written', { text: 'This plate is taken.' }), field: 'plate' });
+  await expect(added).rejects.toMatchObject({
+    told: message('written', { text: 'This plate is taken.' }),
+    field: 'plate',
+  });
   expect(store.getState().notices).toEqual([]);
 });
 

@@ -11,6 +11,7 @@ import { writeWhole } from '../../electron/report/write-whole.ts';
 import { sha256Of } from '../../electron/visit-work/attachments-folder.ts';
 import { saveSettings } from '../../electron/visit-work/shop-settings.ts';
 import { VisitDesk } from '../../electron/visit-work/visit-desk.ts';
+import { message } from '../../shared/messages/message.ts';
 import { defaultSettings } from '../../shared/visit-work/settings.ts';
 import { newGarage, temporaryFolder } from '../db/temporary.ts';
 import { exampleFindings, exampleReport } from './example.ts';
@@ -196,7 +197,7 @@ describe('saving', () => {
       }),
       mayAnalyse: () => true,
       printPdf: async () => {
-        throw new ReportError('no printer');
+        throw new ReportError(message('written', { text: 'no printer' }));
       },
     });
     await expect(failing.save(visitId, 'pdf')).rejects.toThrow('no printer');

@@ -17,7 +17,7 @@ import type {
   RequestName,
   RequestOutput,
 } from '../../shared/contract/requests.ts';
-import { english } from '../english.ts';
+import { english } from '../../shared/messages/tell.ts';
 
 /** What the simulator promises: one tenth of severity is about 1.4 dB of gear noise. */
 const DB_PER_SEVERITY = 14;
@@ -55,7 +55,7 @@ let folder: string;
 
 async function ask<N extends RequestName>(name: N, input: RequestInput<N>): Promise<RequestOutput<N>> {
   const reply = await app.handle(name, input);
-  if (!reply.ok) throw new Error(`${name}: ${reply.message}`);
+  if (!reply.ok) throw new Error(`${name}: ${english(reply.told)}`);
   return reply.value as RequestOutput<N>;
 }
 

@@ -1,10 +1,10 @@
 import { beforeEach, describe, expect, it } from 'vitest';
 import type { DrivingState } from '../../shared/driveline/words.ts';
+import { english } from '../../shared/messages/tell.ts';
 import { RoadCardFollower } from '../../shared/road-card/follow.ts';
 import type { Prompt, RoadCard } from '../../shared/road-card/manoeuvre.ts';
 import { proposeRoadCard } from '../../shared/road-card/propose.ts';
 import { emptyIntake } from '../../shared/visit-work/intake.ts';
-import { english } from '../english.ts';
 
 const card: RoadCard = proposeRoadCard({
   heard: { ...emptyIntake().heard, speedFrom_km_h: 70, speedTo_km_h: 90 },

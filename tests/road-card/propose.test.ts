@@ -1,9 +1,8 @@
 import { describe, expect, it } from 'vitest';
-import { teller } from '../../shared/messages/tell.ts';
+import { english, teller } from '../../shared/messages/tell.ts';
 import { ManoeuvreSchema } from '../../shared/road-card/manoeuvre.ts';
 import { proposeRoadCard, type RoadCardWishes, speedsToHold } from '../../shared/road-card/propose.ts';
 import { emptyIntake, type HeardWhen } from '../../shared/visit-work/intake.ts';
-import { english } from '../english.ts';
 
 const heard = (change: Partial<HeardWhen> = {}): HeardWhen => ({ ...emptyIntake().heard, ...change });
 const wishes = (change: Partial<RoadCardWishes> = {}): RoadCardWishes => ({

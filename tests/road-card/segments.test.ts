@@ -2,11 +2,11 @@ import { describe, expect, it } from 'vitest';
 import { demoScenario, RoadDrive, randomScenario } from '../../seeds/scenarios/index.ts';
 import type { Segment, SpeedReadings } from '../../shared/bundle/visit.ts';
 import type { DrivingState } from '../../shared/driveline/words.ts';
+import { english } from '../../shared/messages/tell.ts';
 import { progressOf, stillMissing } from '../../shared/road-card/progress.ts';
 import { proposeRoadCard } from '../../shared/road-card/propose.ts';
 import { steadySegments } from '../../shared/road-card/segments.ts';
 import { emptyIntake } from '../../shared/visit-work/intake.ts';
-import { english } from '../english.ts';
 
 /** Readings once a second, rounded to whole km/h and a second late, as a vehicle bus gives them. */
 function readings(course: readonly { s: number; to_km_h: number }[]): SpeedReadings & { end_s: number } {

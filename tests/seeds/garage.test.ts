@@ -4,8 +4,8 @@ import { vehicleWear } from '../../electron/returning/vehicle-wear.ts';
 import { demoRecording, seedDemoGarage } from '../../seeds/garage/demo-garage.ts';
 import { seedLargeGarage } from '../../seeds/garage/large-garage.ts';
 import { MeasureOfVisitSchema, type RunHistory, RunHistorySchema } from '../../shared/contract/garage.ts';
+import { english } from '../../shared/messages/tell.ts';
 import { newGarage } from '../db/temporary.ts';
-import { english } from '../english.ts';
 
 /** Mean of a line's level at a position in one state and speed band, m/s². */
 function lineLevel(history: RunHistory, label: string, position: string): number {

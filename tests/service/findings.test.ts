@@ -10,7 +10,7 @@ import { randomScenario, writeScenarioBundle } from '../../seeds/scenarios/index
 import type { AnalysisProgress } from '../../shared/contract/findings-requests.ts';
 import type { RequestInput, RequestName, RequestOutput } from '../../shared/contract/requests.ts';
 import { DIAGNOSIS_METHOD } from '../../shared/diagnosis/findings.ts';
-import { english } from '../english.ts';
+import { english } from '../../shared/messages/tell.ts';
 
 /** The findings behind their requests, on a simulated car whose rear differential sings, 2 runs of 12 s. */
 
@@ -22,7 +22,7 @@ const progress: AnalysisProgress[] = [];
 
 async function ask<N extends RequestName>(name: N, input: RequestInput<N>): Promise<RequestOutput<N>> {
   const reply = await app.handle(name, input);
-  if (!reply.ok) throw new Error(reply.message);
+  if (!reply.ok) throw new Error(english(reply.told));
   return reply.value as RequestOutput<N>;
 }
 

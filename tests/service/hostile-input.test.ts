@@ -6,6 +6,7 @@ import { afterAll, beforeAll, expect, it } from 'vitest';
 import type { App } from '../../electron/service/app.ts';
 import { openApp } from '../../electron/service/open-app.ts';
 import { VISIT_WORK_REQUESTS } from '../../shared/contract/visit-work-requests.ts';
+import { english } from '../../shared/messages/tell.ts';
 
 let folder: string;
 let app: App;
@@ -38,7 +39,7 @@ it.each(Object.keys(VISIT_WORK_REQUESTS))('%s answers any input with a value or 
   await fc.assert(
     fc.asyncProperty(anything(keys), async (value) => {
       const reply = await app.handle(name, value);
-      if (!reply.ok) expect(reply.message.length).toBeGreaterThan(0);
+      if (!reply.ok) expect(english(reply.told).length).toBeGreaterThan(0);
     }),
     { numRuns: 60, seed: 11 },
   );

@@ -5,6 +5,7 @@ import { afterEach, beforeEach, expect, it } from 'vitest';
 import type { App } from '../../electron/service/app.ts';
 import { openApp } from '../../electron/service/open-app.ts';
 import type { LiveState } from '../../shared/contract/live.ts';
+import { english } from '../../shared/messages/tell.ts';
 import { PseudoTerminal } from '../native/speed/pseudo-terminal.ts';
 import { rmc } from '../speed/sentence.ts';
 
@@ -61,7 +62,7 @@ it('opens both links, shows what they tell, and closes them', async () => {
   await satellite.terminal.pullOut();
   await until(() => live!.speed.links[0]!.problem !== null);
   expect(live!.speed.links[0]).toMatchObject({ km_h: null, port: satellite.port });
-  expect(live!.speed.links[0]!.problem).toContain('plug it in again');
+  expect(english(live!.speed.links[0]!.problem!)).toContain('plug it in again');
 
   for (const kind of ['satellite', 'bus'])
     expect(await app.handle('speed.close', { kind })).toEqual({ ok: true, value: null });
@@ -91,7 +92,7 @@ it('refuses in words what cannot be opened', async () => {
     });
     return reply.ok ? null : reply;
   };
-  expect((await refusal({}))!.message).toContain('/dev/rumblepath-none is not there');
+  expect(english((await refusal({}))!.told)).toContain('/dev/rumblepath-none is not there');
   expect((await refusal({ port: '/etc/passwd' }))!.field).toBe('port');
   expect((await refusal({ port: '/dev/../etc/passwd' }))!.field).toBe('port');
   expect((await refusal({ firstLines: ['two\rlines'] }))!.field).toBe('firstLines.0');

@@ -11,12 +11,13 @@ import type { AppEvent, RequestInput, RequestName, RequestOutput } from '../../s
 import { ATTACHMENT_BYTES, type VisitWork } from '../../shared/contract/visit-work.ts';
 import { emptyDecision } from '../../shared/decision/decision.ts';
 import { message } from '../../shared/messages/message.ts';
+import { english } from '../../shared/messages/tell.ts';
 import { channelsOf } from '../../shared/visit-work/channels-of.ts';
 import { emptyInspection, type Inspection } from '../../shared/visit-work/inspection.ts';
 import { emptyIntake } from '../../shared/visit-work/intake.ts';
 import { emptyRigging } from '../../shared/visit-work/rigging.ts';
 import { defaultSettings, type Settings } from '../../shared/visit-work/settings.ts';
-import { english } from '../english.ts';
+import { inEnglish } from '../in-english.ts';
 
 let folder: string;
 let app: App;
@@ -37,7 +38,7 @@ afterEach(async () => {
 
 async function ask<N extends RequestName>(name: N, input: RequestInput<N>): Promise<RequestOutput<N>> {
   const reply = await app.handle(name, input);
-  if (!reply.ok) throw new Error(`${name}: ${reply.field ?? ''} ${reply.message}`);
+  if (!reply.ok) throw new Error(`${name}: ${reply.field ?? ''} ${english(reply.told)}`);
   return reply.value as RequestOutput<N>;
 }
 const begin = () => ask('work.begin', { vehicleId: null });
@@ -262,7 +263,7 @@ describe('nonsense', () => {
     const work = await begin();
     const before = everything();
     const reply = await app.handle(name, input(work));
-    expect(reply).toMatchObject({ ok: false, field, message: expect.stringMatching(message) });
+    expect(inEnglish(reply)).toMatchObject({ ok: false, field, message: expect.stringMatching(message) });
     expect(everything()).toEqual(before);
     expect(reported).toEqual([]);
   });
@@ -279,14 +280,17 @@ describe('nonsense', () => {
   ])('%s of what is not there is told in a sentence', async (name, input) => {
     const before = everything();
     const reply = await app.handle(name, input);
-    expect(reply).toMatchObject({ ok: false, message: expect.stringMatching(/[a-z].*\.$/) });
+    expect(inEnglish(reply)).toMatchObject({ ok: false, message: expect.stringMatching(/[a-z].*\.$/) });
     expect(everything()).toEqual(before);
     expect(reported).toEqual([]);
   });
 
   it('a check without an open source is refused', async () => {
     const reply = await app.handle('checks.start', { visitId: null, check: { check: 'noiseFloor' } });
-    expect(reply).toMatchObject({ ok: false, message: expect.stringContaining('Open the interface first') });
+    expect(inEnglish(reply)).toMatchObject({
+      ok: false,
+      message: expect.stringContaining('Open the interface first'),
+    });
   });
 });
 
@@ -374,9 +378,15 @@ describe('pictures', () => {
     writeFileSync(path, Buffer.concat([readFileSync(path), Buffer.from('!')]));
     const [attachment] = (await ask('work.get', { visitId })).attachments;
     const get = () => app.handle('attachments.get', { attachmentId: attachment!.id });
-    expect(await get()).toMatchObject({ ok: false, message: expect.stringContaining('has been changed') });
+    expect(inEnglish(await get())).toMatchObject({
+      ok: false,
+      message: expect.stringContaining('has been changed'),
+    });
     rmSync(path);
-    expect(await get()).toMatchObject({ ok: false, message: expect.stringContaining('no longer there') });
+    expect(inEnglish(await get())).toMatchObject({
+      ok: false,
+      message: expect.stringContaining('no longer there'),
+    });
   });
 
   it('go with the findings that point to them', async () => {
@@ -418,7 +428,7 @@ describe('inspection and decision', () => {
     await ask('work.saveInspection', { visitId, inspection: withUnit({ debris: 'chips' }) });
     for (const chosen of ['watch', 'nothing'] as const) {
       const decision = { ...emptyDecision(), chosen };
-      expect(await app.handle('work.saveDecision', { visitId, decision })).toMatchObject({
+      expect(inEnglish(await app.handle('work.saveDecision', { visitId, decision }))).toMatchObject({
         ok: false,
         field: 'decision.chosen',
         message: expect.stringContaining('do not drive'),
@@ -568,7 +578,10 @@ describe('pickups and settings', () => {
       fullScale_m_s2: null,
     });
     garage.close();
-    expect(await use()).toMatchObject({ ok: false, message: expect.stringContaining('was refused') });
+    expect(inEnglish(await use())).toMatchObject({
+      ok: false,
+      message: expect.stringContaining('was refused'),
+    });
     const relative = await ask('rigging.markRelative', { visitId, channel: 2, relative: true });
     expect(channelsOf(relative.rigging, kept)[1]).toMatchObject({ fullScale_m_s2: null });
   });

@@ -1,14 +1,17 @@
 import { describe, expect, it } from 'vitest';
 import type { VehicleSpec } from '../../shared/bundle/visit.ts';
+import { messageIn } from '../../shared/messages/as-text.ts';
+import { english } from '../../shared/messages/tell.ts';
 import { emptyIntake, type Intake, IntakeSchema } from '../../shared/visit-work/intake.ts';
 import { missingOf } from '../../shared/visit-work/missing.ts';
 import { tyreAge_years } from '../../shared/visit-work/tyre-age.ts';
 import { UNNAMED_SPEC } from '../../shared/visit-work/unnamed.ts';
 import { intakeOf, vehicleAfterIntake } from '../../shared/visit-work/vehicle-of-intake.ts';
-import { english } from '../english.ts';
 
 const issues = (intake: unknown) =>
-  IntakeSchema.safeParse(intake).error?.issues.map((i) => `${i.path.join('.')}: ${i.message}`) ?? [];
+  IntakeSchema.safeParse(intake).error?.issues.map(
+    (i) => `${i.path.join('.')}: ${english(messageIn(i.message))}`,
+  ) ?? [];
 
 const changed = (change: (intake: Intake) => void): Intake => {
   const intake = structuredClone(emptyIntake());

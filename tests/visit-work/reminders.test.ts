@@ -1,10 +1,10 @@
 import { describe, expect, it } from 'vitest';
+import { english } from '../../shared/messages/tell.ts';
 import { CAUTIONS, cautionsFor } from '../../shared/visit-work/cautions.ts';
 import { emptyInspection } from '../../shared/visit-work/inspection.ts';
 import { emptyIntake } from '../../shared/visit-work/intake.ts';
 import { remindersOf, type VisitSoFar } from '../../shared/visit-work/reminders.ts';
 import { emptyRigging } from '../../shared/visit-work/rigging.ts';
-import { english } from '../english.ts';
 
 const visit = (change: Partial<VisitSoFar> = {}): VisitSoFar => ({
   intake: emptyIntake(),

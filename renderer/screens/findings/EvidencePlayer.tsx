@@ -4,6 +4,7 @@ import type { Convincing } from '../../../shared/diagnosis/findings.ts';
 import { Button } from '../../components/Button.tsx';
 import { KeyButton } from '../../components/KeyButton.tsx';
 import { formatDuration, formatNumber, formatSigned } from '../../format.ts';
+import { useTell } from '../../i18n/use-tell.ts';
 import { positionName } from '../../i18n/words.ts';
 import { KEYS } from '../../keys.ts';
 import { useApp } from '../../store/context.ts';
@@ -24,6 +25,7 @@ interface Props {
 /** The evidence for the ear: what convinced, alone, at its loud and its faint place. */
 export function EvidencePlayer({ convincing, name, player, keys }: Props) {
   const { t, i18n } = useTranslation();
+  const tell = useTell();
   const listening = useApp((s) => s.live!.listening);
   if (!convincing) return <p>{t('findings.play.nothing')}</p>;
   const { playing, making, place, sound } = player;
@@ -79,7 +81,7 @@ export function EvidencePlayer({ convincing, name, player, keys }: Props) {
           listening.on &&
           ` (${t('findings.play.gain', { gain: formatSigned(listening.gain_db) })})`}
       </p>
-      {playing && listening.problem && <p className={styles.problem}>⚠ {listening.problem}</p>}
+      {playing && listening.problem && <p className={styles.problem}>⚠ {tell(listening.problem)}</p>}
     </section>
   );
 }

@@ -90,7 +90,7 @@ export function FindingsScreen({ visitId }: { visitId: number }) {
       {!kept && !analysis && <NoFindings visitId={visitId} problem={problem} analyse={analyse} />}
       {kept && problem && (
         <p role="alert" className={styles.problem}>
-          ⚠ {problem}
+          ⚠ {tell(problem)}
         </p>
       )}
       {kept && visit && <FindingsView key={kept.analysedAt} kept={kept} visit={visit} />}

@@ -1,11 +1,10 @@
 import { useEffect } from 'react';
-import { useTranslation } from 'react-i18next';
 import { EVIDENCE_SOURCE, type EvidencePlace } from '../../../shared/contract/findings-requests.ts';
+import { message } from '../../../shared/messages/message.ts';
 import { useApp } from '../../store/context.ts';
 
 /** Plays what convinced, and flips between its two places while it plays. */
 export function useEvidencePlayer(visitId: number) {
-  const { t } = useTranslation();
   const live = useApp((s) => s.live!);
   const command = useApp((s) => s.command);
   const playEvidence = useApp((s) => s.playEvidence);
@@ -23,7 +22,7 @@ export function useEvidencePlayer(visitId: number) {
   }, [playing, command]);
 
   const play = (at: EvidencePlace) => {
-    if (live.recording) return notify(t('visit.stopFirst'));
+    if (live.recording) return notify(message('error.recordingBeforePlaying'));
     void playEvidence(visitId, at);
   };
   return {

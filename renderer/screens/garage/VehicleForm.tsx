@@ -4,9 +4,12 @@ import { type FieldError, type FieldPath, get, useForm } from 'react-hook-form';
 import { useTranslation } from 'react-i18next';
 import type { VehicleInput } from '../../../shared/contract/garage.ts';
 import { LAYOUTS } from '../../../shared/driveline/words.ts';
+import { textOf } from '../../../shared/messages/as-text.ts';
+import { toldOf } from '../../../shared/messages/told-error.ts';
 import { unitOf } from '../../../shared/units/units.ts';
 import { Button } from '../../components/Button.tsx';
 import { SelectField, TextArea, TextField } from '../../components/Field.tsx';
+import { useErrorText } from '../../i18n/use-error-text.ts';
 import { useApp } from '../../store/context.ts';
 import { RequestError } from '../../transport/client.ts';
 import styles from './VehicleForm.module.css';
@@ -27,6 +30,7 @@ interface Props {
 /** Adds or changes a vehicle. Only the description is asked for; all else helps and may stay unknown. */
 export function VehicleForm({ vehicle, submit, cancel }: Props) {
   const { t } = useTranslation();
+  const errorText = useErrorText();
   const unitsNow = useApp((s) => s.settings.units);
   // What is typed keeps the units it was begun in.
   const [units] = useState(unitsNow);
@@ -46,7 +50,7 @@ export function VehicleForm({ vehicle, submit, cancel }: Props) {
       await submit(mergeVehicle(vehicle, value));
     } catch (error) {
       const field = error instanceof RequestError ? error.field : undefined;
-      const message = error instanceof Error ? error.message : String(error);
+      const message = textOf(toldOf(error));
       setError((field ?? 'root') as FieldPath<VehicleFormText>, { message }, { shouldFocus: true });
     }
   };
@@ -128,7 +132,7 @@ export function VehicleForm({ vehicle, submit, cancel }: Props) {
           {...bind('spec.wheelBearing.contactAngle_deg')}
         />
       </fieldset>
-      {errors.root && <p role="alert">⚠ {errors.root.message}</p>}
+      {errors.root && <p role="alert">⚠ {errorText(String(errors.root.message))}</p>}
       <div className={styles.actions}>
         <Button type="submit" primary disabled={formState.isSubmitting}>
           {t('form.save')}

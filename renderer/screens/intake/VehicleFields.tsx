@@ -5,6 +5,7 @@ import { checkVin } from '../../../shared/visit-work/vin.ts';
 import { TextField } from '../../components/Field.tsx';
 import { FieldGroup } from '../../components/FieldGroup.tsx';
 import { NUMERIC } from '../../forms/numeric.ts';
+import { useTell } from '../../i18n/use-tell.ts';
 import { useApp } from '../../store/context.ts';
 import type { IntakeForm } from './IntakeScreen.tsx';
 import { useAdds } from './use-adds.ts';
@@ -39,8 +40,9 @@ export function VehicleFields({ form }: { form: IntakeForm }) {
 /** What the check digit says of the VIN as typed; nothing while it is not whole. */
 function useVinWord(form: IntakeForm): string | undefined {
   const { t } = useTranslation();
+  const tell = useTell();
   const typed = useWatch({ control: form.control, name: 'vin' });
   const check = checkVin(typed);
   if (!check.ok) return undefined;
-  return check.warning ? `⚠ ${check.warning}` : t('intake.vinFits');
+  return check.warning ? `⚠ ${tell(check.warning)}` : t('intake.vinFits');
 }

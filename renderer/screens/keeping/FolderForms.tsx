@@ -2,6 +2,7 @@ import { type FormEvent, type ReactNode, useState } from 'react';
 import { useTranslation } from 'react-i18next';
 import { Button } from '../../components/Button.tsx';
 import { formatBytes } from '../../format.ts';
+import { useTell } from '../../i18n/use-tell.ts';
 import { FolderField } from './FolderField.tsx';
 import styles from './KeepingScreen.module.css';
 import { useRequest } from './use-request.ts';
@@ -79,6 +80,7 @@ export function BackupForm() {
 
 export function RestoreForm() {
   const { t } = useTranslation();
+  const tell = useTell();
   const { working, error, answer, send } = useRequest('garage.restore');
   return (
     <FolderForm
@@ -89,7 +91,7 @@ export function RestoreForm() {
       error={error}
       submit={(folder) => void send({ folder })}
     >
-      {answer && <p>✓ {answer.sentence}</p>}
+      {answer && <p>✓ {tell(answer.sentence)}</p>}
     </FolderForm>
   );
 }

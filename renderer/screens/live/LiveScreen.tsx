@@ -5,6 +5,7 @@ import type { LiveState } from '../../../shared/contract/live.ts';
 import button from '../../components/Button.module.css';
 import { KeyHelp } from '../../components/KeyHelp.tsx';
 import { Page } from '../../components/Page.tsx';
+import { useTell } from '../../i18n/use-tell.ts';
 import { vehicleName } from '../../i18n/words.ts';
 import { KEYS } from '../../keys.ts';
 import { levelScale } from '../../levels/scale.ts';
@@ -27,11 +28,12 @@ export function LiveScreen() {
 
 function NothingOpen() {
   const { t } = useTranslation();
+  const tell = useTell();
   const problem = useApp((s) => s.live?.problem);
   return (
     <Page>
       <h1>{t('live.idle')}</h1>
-      {problem && <p role="alert">{problem}</p>}
+      {problem && <p role="alert">{tell(problem)}</p>}
       <p>{t('live.idleMore')}</p>
       <p>
         <Link href="/setup" className={`${button.button} ${button.primary}`}>
@@ -44,6 +46,7 @@ function NothingOpen() {
 
 function LiveView({ live }: { live: LiveState }) {
   const { t } = useTranslation();
+  const tell = useTell();
   const unit = useApp((s) => s.unit);
   const recheckDone = useApp((s) => s.recheckDone);
   const [typing, setTyping] = useState<TypedField | null>(null);
@@ -63,7 +66,7 @@ function LiveView({ live }: { live: LiveState }) {
       <div className={styles.sentences}>
         {live.problem && (
           <p className={styles.problem} role="alert">
-            ⚠ {live.problem}
+            ⚠ {tell(live.problem)}
           </p>
         )}
         <RunEnded live={live} />
@@ -71,11 +74,11 @@ function LiveView({ live }: { live: LiveState }) {
           ({ kind, problem }) =>
             problem && (
               <p key={kind} className={styles.quiet}>
-                ⚠ {problem}
+                ⚠ {tell(problem)}
               </p>
             ),
         )}
-        {live.listening.problem && <p className={styles.quiet}>⚠ {live.listening.problem}</p>}
+        {live.listening.problem && <p className={styles.quiet}>⚠ {tell(live.listening.problem)}</p>}
         {!recheckDone && live.source?.kind === 'device' && (
           <p className={styles.caution}>
             {t('live.recheck')} <kbd>{KEYS.recheckDone.keys[0]}</kbd>

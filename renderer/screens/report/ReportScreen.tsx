@@ -4,6 +4,7 @@ import type { VisitWork } from '../../../shared/contract/visit-work.ts';
 import { Button } from '../../components/Button.tsx';
 import page from '../../components/WorkPage.module.css';
 import { WorkPage } from '../../components/WorkPage.tsx';
+import { useTell } from '../../i18n/use-tell.ts';
 import { useApp } from '../../store/context.ts';
 import { ReportPreview } from './ReportPreview.tsx';
 
@@ -19,6 +20,7 @@ export function ReportScreen({ visitId }: { visitId: number }) {
 function Report({ work }: { work: VisitWork }) {
   const { visitId, finishedAt } = work;
   const { t } = useTranslation();
+  const tell = useTell();
   const report = useApp((s) => (s.report?.visitId === visitId ? s.report : null));
   const makeReport = useApp((s) => s.makeReport);
   const saveReport = useApp((s) => s.saveReport);
@@ -29,7 +31,7 @@ function Report({ work }: { work: VisitWork }) {
   const busy = report?.making === true || report?.saving === true;
   return (
     <div className={page.form}>
-      {report?.problem && <p role="alert">⚠ {report.problem}</p>}
+      {report?.problem && <p role="alert">⚠ {tell(report.problem)}</p>}
       {report?.html ? (
         <ReportPreview html={report.html} />
       ) : (

@@ -4,6 +4,8 @@ import { useTranslation } from 'react-i18next';
 import { z } from 'zod';
 import { DONE, type Outcome, OutcomeSchema } from '../../../shared/contract/returning-car.ts';
 import { SOURCES, type Source } from '../../../shared/driveline/words.ts';
+import { textOf } from '../../../shared/messages/as-text.ts';
+import { toldOf } from '../../../shared/messages/told-error.ts';
 import { type UnitSystem, unitOf } from '../../../shared/units/units.ts';
 import { Button } from '../../components/Button.tsx';
 import { SelectField, TextArea, TextField } from '../../components/Field.tsx';
@@ -69,7 +71,7 @@ export function OutcomeForm({ vehicleId, visit, outcome, close }: Props) {
     } catch (error) {
       const named = error instanceof RequestError ? error.field?.split('.').at(-1) : undefined;
       const field = FIELDS.find((f) => f === named) ?? 'note';
-      setError(field, { message: error instanceof Error ? error.message : String(error) });
+      setError(field, { message: textOf(toldOf(error)) });
     }
   });
   return (

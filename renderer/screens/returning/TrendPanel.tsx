@@ -1,6 +1,8 @@
 import { type FormEvent, useMemo, useState } from 'react';
 import { useTranslation } from 'react-i18next';
 import type { Series, VehicleWear } from '../../../shared/contract/returning-car.ts';
+import { textOf } from '../../../shared/messages/as-text.ts';
+import { toldOf } from '../../../shared/messages/told-error.ts';
 import { unitOf } from '../../../shared/units/units.ts';
 import { Button } from '../../components/Button.tsx';
 import { SelectField, TextField } from '../../components/Field.tsx';
@@ -117,7 +119,7 @@ function LimitForm({
     const level_db = text === '' ? null : Number(text);
     if (Number.isNaN(level_db)) return setError('number');
     setError(undefined);
-    setWearLimit(vehicleId, series.key, level_db).catch((cause: Error) => setError(cause.message));
+    setWearLimit(vehicleId, series.key, level_db).catch((cause: unknown) => setError(textOf(toldOf(cause))));
   };
   return (
     <form onSubmit={submit} className={styles.limit} noValidate>

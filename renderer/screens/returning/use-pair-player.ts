@@ -1,5 +1,5 @@
-import { useTranslation } from 'react-i18next';
 import type { CommonGround } from '../../../shared/contract/returning-car.ts';
+import { message } from '../../../shared/messages/message.ts';
 import { useApp } from '../../store/context.ts';
 import type { KeyHandlers } from '../../use-keys.ts';
 import { useListenKeys } from '../live/use-listen-keys.ts';
@@ -11,7 +11,6 @@ const CHANNEL: Record<Which, number> = { earlier: 1, later: 2 };
 
 /** Both visits as one source: heard in turn at the same gain, with the listening keys of the live view. */
 export function usePairPlayer(ground: CommonGround | null) {
-  const { t } = useTranslation();
   const live = useApp((s) => s.live!);
   const command = useApp((s) => s.command);
   const notify = useApp((s) => s.notify);
@@ -20,7 +19,7 @@ export function usePairPlayer(ground: CommonGround | null) {
 
   const hear = async (which: Which) => {
     if (!ground) return;
-    if (live.recording) return notify(t('visit.stopFirst'));
+    if (live.recording) return notify(message('error.recordingBeforePlaying'));
     if (!playing) {
       const { position: _, ...where } = ground;
       await command('visits.hearBoth', where);

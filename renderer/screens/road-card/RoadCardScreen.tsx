@@ -11,6 +11,7 @@ import page from '../../components/WorkPage.module.css';
 import { WorkPage } from '../../components/WorkPage.tsx';
 import { NUMERIC } from '../../forms/numeric.ts';
 import { useWorkForm } from '../../forms/use-work-form.ts';
+import { useErrorText } from '../../i18n/use-error-text.ts';
 import { stepPath } from '../../steps.ts';
 import { useApp } from '../../store/context.ts';
 import { Manoeuvres } from './Manoeuvres.tsx';
@@ -34,6 +35,7 @@ export function RoadCardScreen({ visitId }: { visitId: number }) {
 function RoadCardFields({ work }: { work: VisitWork }) {
   const { visitId } = work;
   const { t } = useTranslation();
+  const errorText = useErrorText();
   const [, navigate] = useLocation();
   const changeWork = useApp((s) => s.changeWork);
   const fail = useApp((s) => s.fail);
@@ -89,7 +91,7 @@ function RoadCardFields({ work }: { work: VisitWork }) {
             </Button>
             {errors.root && (
               <p className={page.fault} role="alert">
-                ⚠ {errors.root.message}
+                ⚠ {errorText(String(errors.root.message))}
               </p>
             )}
           </div>

@@ -13,6 +13,7 @@ import page from '../../components/WorkPage.module.css';
 import { NUMERIC } from '../../forms/numeric.ts';
 import type { Texts } from '../../forms/texts.ts';
 import { useWorkForm, type WorkForm } from '../../forms/use-work-form.ts';
+import { useErrorText } from '../../i18n/use-error-text.ts';
 import { useApp } from '../../store/context.ts';
 import { InterfaceFields } from './InterfaceFields.tsx';
 import { PickupSetFields } from './PickupSetFields.tsx';
@@ -35,6 +36,7 @@ export function SettingsScreen() {
 
 function SettingsFields() {
   const { t } = useTranslation();
+  const errorText = useErrorText();
   const settings = useApp((s) => s.settings);
   const draft = useApp((s) => s.settingsDraft);
   const saveSettings = useApp((s) => s.saveSettings);
@@ -111,7 +113,7 @@ function SettingsFields() {
         <p role="status">{saved && draft === null && t('settings.saved')}</p>
         {Object.keys(errors).length > 0 && (
           <p className={page.fault} role="alert">
-            ⚠ {errors.root?.message ?? t('work.refused')}
+            ⚠ {errors.root?.message ? errorText(errors.root.message) : t('work.refused')}
           </p>
         )}
       </div>

@@ -2,7 +2,7 @@ import { useId, useState } from 'react';
 import { useTranslation } from 'react-i18next';
 import { POSITIONS } from '../../../shared/driveline/words.ts';
 import { Button } from '../../components/Button.tsx';
-import { isFormError } from '../../i18n/form-errors.ts';
+import { useErrorText } from '../../i18n/use-error-text.ts';
 import { positionName } from '../../i18n/words.ts';
 import { useApp } from '../../store/context.ts';
 import type { RigChannel } from '../../store/rig.ts';
@@ -211,11 +211,11 @@ function ChannelRow({ row, pickups, knownScale, faults }: RowProps) {
 }
 
 function Fault({ id, fault }: { id: string; fault: RigFault | undefined }) {
-  const { t } = useTranslation();
+  const errorText = useErrorText();
   if (!fault) return null;
   return (
     <span id={`${id}-fault`} className={styles.fault} role="alert">
-      ⚠ {isFormError(fault.error) ? t(`formError.${fault.error}`) : fault.error}
+      ⚠ {errorText(fault.error)}
     </span>
   );
 }

@@ -1,6 +1,7 @@
 import { useEffect, useRef, useState } from 'react';
 import { useTranslation } from 'react-i18next';
 import type { CheckResult, StartCheck, VisitWork } from '../../../shared/contract/visit-work.ts';
+import { textOf } from '../../../shared/messages/as-text.ts';
 import type { Message } from '../../../shared/messages/message.ts';
 import { Button } from '../../components/Button.tsx';
 import { TextField } from '../../components/Field.tsx';
@@ -39,7 +40,8 @@ export function ChecksPanel({ work, onScale }: Props) {
     try {
       await startCheck(visitId, wish);
     } catch (error) {
-      if (error instanceof RequestError && error.field === 'check.reference_m_s2') setRefused(error.message);
+      if (error instanceof RequestError && error.field === 'check.reference_m_s2')
+        setRefused(textOf(error.told));
       else fail(error);
     }
   };

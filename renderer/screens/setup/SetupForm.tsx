@@ -3,6 +3,8 @@ import { useTranslation } from 'react-i18next';
 import { useLocation } from 'wouter';
 import type { BundleChannel } from '../../../shared/bundle/visit.ts';
 import type { DriveLayout } from '../../../shared/driveline/words.ts';
+import { textOf } from '../../../shared/messages/as-text.ts';
+import { toldOf } from '../../../shared/messages/told-error.ts';
 import { Button } from '../../components/Button.tsx';
 import { useApp } from '../../store/context.ts';
 import { RequestError } from '../../transport/client.ts';
@@ -152,5 +154,5 @@ function faultOf(error: unknown, channels: readonly BundleChannel[]): RigFault |
   const at = error instanceof RequestError && /^rigging\.channels\.(\d+)\./.exec(error.field ?? '');
   if (!at) return null;
   const channel = channels.filter((c) => c.role === 'vibration')[Number(at[1])]?.channel;
-  return channel === undefined ? null : { channel, field: 'pickup', error: (error as Error).message };
+  return channel === undefined ? null : { channel, field: 'pickup', error: textOf(toldOf(error)) };
 }

@@ -9,6 +9,7 @@ import {
 import { shown, unitOf } from '../../../shared/units/units.ts';
 import { Button } from '../../components/Button.tsx';
 import { SelectField, TextField } from '../../components/Field.tsx';
+import { useTell } from '../../i18n/use-tell.ts';
 import { useApp } from '../../store/context.ts';
 import setup from './SetupScreen.module.css';
 import styles from './SpeedPanel.module.css';
@@ -41,6 +42,7 @@ export function SpeedPanel() {
 
 function LinkRow({ kind }: { kind: LinkKind }) {
   const { t } = useTranslation();
+  const tell = useTell();
   const units = useApp((s) => s.settings.units);
   const { port, baudRate, firstLines } = useApp((s) => s.linkChoices[kind]);
   const link = useApp((s) => s.live?.speed.links.find((l) => l.kind === kind));
@@ -97,7 +99,7 @@ function LinkRow({ kind }: { kind: LinkKind }) {
       <p className={styles.told} role="status">
         {link &&
           (link.problem ? (
-            `⚠ ${link.problem}`
+            `⚠ ${tell(link.problem)}`
           ) : link.km_h === null ? (
             t('speedLink.waiting')
           ) : (

@@ -4,6 +4,7 @@ import type { Run } from '../../../shared/contract/garage.ts';
 import { Button } from '../../components/Button.tsx';
 import { KeyHelp } from '../../components/KeyHelp.tsx';
 import { formatDuration, formatNumber, formatSigned } from '../../format.ts';
+import { useTell } from '../../i18n/use-tell.ts';
 import { positionName } from '../../i18n/words.ts';
 import { KEYS } from '../../keys.ts';
 import { fullScaleOf, levelScale } from '../../levels/scale.ts';
@@ -101,6 +102,7 @@ interface PlayerBarProps {
 
 function PlayerBar({ run, player, onHelp }: PlayerBarProps) {
   const { t } = useTranslation();
+  const tell = useTell();
   const listening = useApp((s) => s.live!.listening);
   const channel = run.channels.find((c) => c.channel === player.heard);
   return (
@@ -120,7 +122,7 @@ function PlayerBar({ run, player, onHelp }: PlayerBarProps) {
       <Button className={styles.help} onClick={onHelp}>
         {t('help.keys')} ({KEYS.help.keys[0]})
       </Button>
-      {listening.problem && <span className={styles.problem}>⚠ {listening.problem}</span>}
+      {listening.problem && <span className={styles.problem}>⚠ {tell(listening.problem)}</span>}
     </div>
   );
 }

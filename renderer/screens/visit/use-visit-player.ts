@@ -1,6 +1,6 @@
 import { useState } from 'react';
-import { useTranslation } from 'react-i18next';
 import type { Run } from '../../../shared/contract/garage.ts';
+import { message } from '../../../shared/messages/message.ts';
 import { useApp } from '../../store/context.ts';
 import type { KeyHandlers } from '../../use-keys.ts';
 import { useListenKeys } from '../live/use-listen-keys.ts';
@@ -10,7 +10,6 @@ const SEEK_s = 5;
 
 /** Which channel is looked at, whether it plays, and from where; the same listening keys as in the live view. */
 export function useVisitPlayer(run: Run) {
-  const { t } = useTranslation();
   const live = useApp((s) => s.live!);
   const feed = useApp((s) => s.levels);
   const command = useApp((s) => s.command);
@@ -33,7 +32,7 @@ export function useVisitPlayer(run: Run) {
     choose(pickups[at % pickups.length]);
   };
   const playFrom = async (from_s: number) => {
-    if (live.recording) return notify(t('visit.stopFirst'));
+    if (live.recording) return notify(message('error.recordingBeforePlaying'));
     const channels = run.channels;
     if (!(await openLive({ source: { kind: 'run', runId: run.id, from_s }, visitId: run.visitId, channels })))
       return;

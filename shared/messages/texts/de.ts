@@ -1,7 +1,9 @@
 import type { SameKeys } from '../same-keys.ts';
 import { CHECKS } from './de-checks.ts';
 import { DECISION } from './de-decision.ts';
+import { ERRORS } from './de-errors.ts';
 import { FINDINGS } from './de-findings.ts';
+import { FORMS } from './de-forms.ts';
 import { RETURNING } from './de-returning.ts';
 import { ROAD } from './de-road.ts';
 import { WORK } from './de-work.ts';
@@ -16,4 +18,6 @@ export const de: SameKeys<typeof en> = {
   ...CHECKS,
   ...DECISION,
   ...RETURNING,
+  ...ERRORS,
+  ...FORMS,
 };

@@ -1,6 +1,8 @@
 import { CHECKS } from './en-checks.ts';
 import { DECISION } from './en-decision.ts';
+import { ERRORS } from './en-errors.ts';
 import { FINDINGS } from './en-findings.ts';
+import { FORMS } from './en-forms.ts';
 import { RETURNING } from './en-returning.ts';
 import { ROAD } from './en-road.ts';
 import { WORK } from './en-work.ts';
@@ -18,4 +20,6 @@ export const en = {
   ...CHECKS,
   ...DECISION,
   ...RETURNING,
+  ...ERRORS,
+  ...FORMS,
 } as const;

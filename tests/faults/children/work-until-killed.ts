@@ -1,5 +1,6 @@
 import { join } from 'node:path';
 import { openApp } from '../../../electron/service/open-app.ts';
+import { english } from '../../../shared/messages/tell.ts';
 
 /**
  * A program of its own that does one kind of work in the garage of `dataFolder`, again and again, until it is killed.
@@ -10,7 +11,7 @@ let app = await openApp({ dataFolder });
 
 const must = async (name: string, input: unknown): Promise<void> => {
   const reply = await app.handle(name, input);
-  if (!reply.ok) throw new Error(`${name}: ${reply.message}`);
+  if (!reply.ok) throw new Error(`${name}: ${english(reply.told)}`);
 };
 
 const WORK: Record<string, (round: number) => Promise<void>> = {

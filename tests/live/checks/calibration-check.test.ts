@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { CalibrationCheck, REFERENCE_HZ } from '../../../electron/live/checks/calibration-check.ts';
-import { english } from '../../english.ts';
+import { english } from '../../../shared/messages/tell.ts';
 import { add, RATE, restNoise, run, setting, tone } from './signals.ts';
 
 const POSITIONS = ['hub-rear-left', 'hub-rear-right'];

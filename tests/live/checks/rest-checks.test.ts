@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { LeadCheck } from '../../../electron/live/checks/lead-check.ts';
 import { NoiseFloorCheck } from '../../../electron/live/checks/noise-floor-check.ts';
 import { Random } from '../../../seeds/road-drive/random.ts';
-import { english } from '../../english.ts';
+import { english } from '../../../shared/messages/tell.ts';
 import { add, RATE, restNoise, run, setting, tone } from './signals.ts';
 
 const POSITIONS = ['hub-rear-left', 'hub-rear-right', 'differential-rear-left', 'transmission'];

@@ -5,7 +5,7 @@ import { NoiseFloorCheck } from '../../../electron/live/checks/noise-floor-check
 import { Channel } from '../../../seeds/road-drive/channel.ts';
 import { Random } from '../../../seeds/road-drive/random.ts';
 import type { ChannelFault } from '../../../seeds/road-drive/scenario.ts';
-import { english } from '../../english.ts';
+import { english } from '../../../shared/messages/tell.ts';
 import { RATE, run, setting, tone } from './signals.ts';
 
 /** A pickup with its interface as the simulated road drive has them: their own noise, offset and converter. */

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { TapCheck } from '../../../electron/live/checks/tap-check.ts';
 import { Random } from '../../../seeds/road-drive/random.ts';
-import { english } from '../../english.ts';
+import { english } from '../../../shared/messages/tell.ts';
 import { add, RATE, restNoise, run, setting, tapResponses } from './signals.ts';
 
 const POSITIONS = ['hub-rear-left', 'hub-rear-right', 'differential-rear-left', 'transmission'];
