@@ -4,6 +4,8 @@ const root = `${import.meta.dirname}/..`;
 const shared = {
   root,
   testTimeout: 30_000,
+  // See tests/e2e/virtual-interface.ts.
+  retry: { count: 1, condition: /PulseAudio ended by itself/ },
 };
 
 /** Sound servers, serial lines, disks and killed programs: what they measure in seconds another test must not disturb. */

@@ -1,6 +1,7 @@
 import { appendFileSync, mkdirSync, readFileSync, renameSync, statSync } from 'node:fs';
 import { join } from 'node:path';
 import type { LiveState } from '../../shared/contract/live.ts';
+import type { MessageId } from '../../shared/messages/message.ts';
 import { plainError } from './plain-error.ts';
 
 /** Two files of this size at most. */
@@ -21,7 +22,7 @@ export type LogEntry =
       readonly source: string | null;
       readonly sampleRate_Hz: number | null;
       readonly lostFrames: number;
-      readonly problem: boolean;
+      readonly problem: MessageId | null;
     };
 
 /**
@@ -83,7 +84,7 @@ function parsed(line: string): unknown[] {
   }
 }
 
-/** Follows the live state and logs its turns: not every second, and no sentence with a name in it. */
+/** Follows the live state and logs its turns: not every second, and of a sentence which it was, never the names in it. */
 export function logLive(log: LogFile): (state: LiveState) => void {
   let before = '';
   return (state) => {
@@ -93,7 +94,7 @@ export function logLive(log: LogFile): (state: LiveState) => void {
       source: state.source?.kind ?? null,
       sampleRate_Hz: state.source?.sampleRate_Hz ?? null,
       lostFrames: state.lostFrames,
-      problem: state.problem !== null,
+      problem: state.problem?.id ?? null,
     };
     const now = JSON.stringify(entry);
     if (now !== before) log.write(entry);

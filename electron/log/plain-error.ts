@@ -1,8 +1,12 @@
 import { ZodError } from 'zod';
+import type { MessageId } from '../../shared/messages/message.ts';
+import { ToldError } from '../../shared/messages/told-error.ts';
 
 /** An error as the log keeps it. */
 export interface PlainError {
   readonly error: string;
+  /** Which sentence the technician was told, without the names in it. */
+  readonly told?: MessageId;
   /** Of the system, SQLite or Node, e.g. `ENOSPC`. */
   readonly code?: string;
   /** What did not fit a schema: kind and place of each fault, never the value. */
@@ -17,13 +21,14 @@ const DEEPEST_CAUSE = 4;
 
 /**
  * An error without its message. Messages quote what was worked on: a parser shows the text that it stumbled over, the
- * system a path with somebody's name. Kind, code and place lead to the sentence in the source, and to nobody.
+ * system a path with somebody's name. Kind, sentence, code and place lead to the source, and to nobody.
  */
 export function plainError(error: unknown, depth = 0): PlainError {
   if (!(error instanceof Error)) return { error: typeof error, at: [] };
   const { code } = error as { code?: unknown };
   return {
     error: /^\w{0,40}Error$/.test(error.name) ? error.name : 'Error',
+    ...(error instanceof ToldError ? { told: error.told.id } : {}),
     ...(typeof code === 'string' && /^[A-Z][A-Z_]{1,60}$/.test(code) ? { code } : {}),
     ...(error instanceof ZodError ? { faults: error.issues.slice(0, MOST_FRAMES).map(placeOf) } : {}),
     at: framesOf(error),

@@ -53,7 +53,6 @@ export const TyreSchema = z.object({
   /** Week and year of making as on the sidewall: `2319` is week 23 of 2019. */
   madeIn: z
     .string()
-
     .refine((code) => madeInWeek(code) !== null, issue(message('intake.tyreAge')))
     .nullable(),
 });

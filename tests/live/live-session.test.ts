@@ -8,6 +8,7 @@ import type { Gap, Mark, RunSecond } from '../../shared/contract/garage.ts';
 import type { LiveState } from '../../shared/contract/live.ts';
 import type { AppEvent } from '../../shared/contract/requests.ts';
 import { message } from '../../shared/messages/message.ts';
+import { english } from '../../shared/messages/tell.ts';
 import { temporaryFolder } from '../db/temporary.ts';
 
 const RATE = 48_000;
@@ -164,7 +165,7 @@ describe('listening', () => {
     outputFails = true;
     await open();
     source.give(10);
-    expect(session.state().listening.problem).toBe('No sound output was found; plug one in.');
+    expect(english(session.state().listening.problem!)).toBe('No sound output was found; plug one in.');
     expect(events.some((e) => e.name === 'live.levels')).toBe(true);
   });
 });

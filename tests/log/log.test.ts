@@ -23,14 +23,18 @@ const SECRETS = {
 const holdsSecrets = (text: string): string[] =>
   [...Object.values(SECRETS), 'Zyqq', 'zyqq', '4711'].filter((secret) => text.includes(secret));
 
-it('keeps kind, code and place of an error, of its causes too, and no message', () => {
+it('keeps kind, sentence, code and place of an error, of its causes too, and no message', () => {
   const deep = Object.assign(new Error(`ENOSPC: no space, write '/home/${SECRETS.ownerNote}'`), {
     code: 'ENOSPC',
   });
   const plain = plainError(
-    new GarageError(message('written', { text: `${SECRETS.plate} was not saved` }), { cause: deep }),
+    new GarageError(message('error.sqlite.other', { file: SECRETS.plate }), { cause: deep }),
   );
-  expect(plain).toMatchObject({ error: 'GarageError', cause: { error: 'Error', code: 'ENOSPC' } });
+  expect(plain).toMatchObject({
+    error: 'GarageError',
+    told: 'error.sqlite.other',
+    cause: { error: 'Error', code: 'ENOSPC' },
+  });
   expect(plain.at[0]).toMatch(/log\.test\.ts:\d+$/);
   expect(plain.cause!.at.length).toBeGreaterThan(0);
   expect(holdsSecrets(JSON.stringify(plain))).toEqual([]);
@@ -81,7 +85,7 @@ it('stays within two files, leaves out a line that was cut, and disturbs nobody 
       source: null,
       sampleRate_Hz: null,
       lostFrames: i,
-      problem: false,
+      problem: null,
     });
   const sizes = readdirSync(join(folder, 'log')).map((name) => statSync(join(folder, 'log', name)).size);
   expect(sizes).toHaveLength(2);

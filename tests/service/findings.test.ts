@@ -1,8 +1,8 @@
-import { mkdtempSync, readdirSync, rmSync } from 'node:fs';
+import { mkdirSync, mkdtempSync, readdirSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { setTimeout } from 'node:timers/promises';
-import { afterAll, beforeAll, expect, it } from 'vitest';
+import { afterAll, beforeAll, expect, it, vi } from 'vitest';
 import { openGarage } from '../../db/open.ts';
 import type { App } from '../../electron/service/app.ts';
 import { openApp } from '../../electron/service/open-app.ts';
@@ -33,13 +33,13 @@ async function open(): Promise<void> {
   });
 }
 
-/** What was written only to be heard. */
-const passing = () => readdirSync(tmpdir()).filter((name) => name.startsWith('rumblepath-passing-'));
-let passingBefore: string[];
+/** What was written only to be heard; no other test writes there. */
+const passing = () => readdirSync(join(folder, 'passing'));
 
 beforeAll(async () => {
-  passingBefore = passing();
   folder = mkdtempSync(join(tmpdir(), 'rumblepath-findings-'));
+  mkdirSync(join(folder, 'passing'));
+  vi.stubEnv('TMPDIR', join(folder, 'passing'));
   const bundle = join(folder, 'bundle');
   await writeScenarioBundle(
     randomScenario(2, { sampleRate_Hz: 16_000, durationS: 12, pickups: 3, runs: 2, badChannelChance: 0 }),
@@ -51,6 +51,7 @@ beforeAll(async () => {
 
 afterAll(async () => {
   await app?.close();
+  vi.unstubAllEnvs();
   rmSync(folder, { recursive: true, force: true });
 });
 
@@ -123,9 +124,9 @@ it('plays what convinced at both places, at one gain, and leaves nothing behind'
   // Over a part of the loop only, and within a stretch the level moves.
   expect(10 * Math.log10(atLoud! / atQuiet!)).toBeCloseTo(sound.difference_db, -1);
 
-  expect(passing().length).toBe(passingBefore.length + 1);
+  expect(passing()).toHaveLength(1);
   await ask('live.close', null);
-  expect(passing()).toEqual(passingBefore);
+  expect(passing()).toEqual([]);
 }, 60_000);
 
 it('takes in what was found by hand and eye', async () => {

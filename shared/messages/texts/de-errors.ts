@@ -21,9 +21,10 @@ export const ERRORS: SameKeys<typeof en> = {
   'error.deviceInputs': '{{device}} hat {{there}} Eingangskanäle, nicht {{channels}}; weniger Kanäle wählen.',
   'error.deviceOutputs':
     '{{device}} hat {{there}} Ausgangskanäle, nicht {{channels}}; weniger Kanäle wählen.',
-  'error.deviceNoInputs': '{{device}} hat keine Eingangskanäle statt {{channels}}; ein anderes Gerät wählen.',
+  'error.deviceNoInputs':
+    '{{device}} hat keine Eingangskanäle, gebraucht werden {{channels}}; ein anderes Gerät wählen.',
   'error.deviceNoOutputs':
-    '{{device}} hat keine Ausgangskanäle statt {{channels}}; ein anderes Gerät wählen.',
+    '{{device}} hat keine Ausgangskanäle, gebraucht werden {{channels}}; ein anderes Gerät wählen.',
   'error.deviceRate': '{{device}} läuft nicht mit {{rate_Hz}} Hz; eine andere Abtastrate wählen.',
   'error.deviceBusy':
     '{{device}} wird von einem anderen Programm benutzt; jenes beenden und nochmals versuchen.',
@@ -201,9 +202,9 @@ export const ERRORS: SameKeys<typeof en> = {
   'error.restoreMissing':
     '{{file}} fehlt in der Sicherung; nichts wurde zurückgeholt, und der Bestand ist, wie er war.',
   'error.restoreChanged':
-    '{{file}} der Sicherung wurde geändert oder beschädigt; nichts wurde zurückgeholt, und der Bestand ist, wie er war.',
+    '{{file}} in der Sicherung wurde geändert oder beschädigt; nichts wurde zurückgeholt, und der Bestand ist, wie er war.',
   'error.restoreDamaged':
-    '{{file}} der Sicherung ist beschädigt ({{why}}); nichts wurde zurückgeholt, und der Bestand ist, wie er war.',
+    '{{file}} in der Sicherung ist beschädigt ({{why}}); nichts wurde zurückgeholt, und der Bestand ist, wie er war.',
   'restore.staged':
     'Die Sicherung ist vollständig und heil. Sie nimmt beim nächsten Start von Rumblepath den Platz dieses Bestands ein; was jetzt hier ist, wird daneben aufgehoben.',
   'error.supportNotShown': 'Erst ansehen, was der Text enthält.',
