@@ -28,6 +28,8 @@ export function orderMarks(marks: () => readonly OrderMark[], colours: Colours):
     context.textBaseline = 'top';
     context.textAlign = 'left';
     context.lineWidth = 1.5 * devicePixelRatio;
+    context.strokeStyle = colours.accent;
+    const words: { label: string; x: number; top: number }[] = [];
     for (const mark of [...marks()].sort((a, b) => a.order - b.order)) {
       const x = Math.round(chart.valToPos(mark.order, 'x', true));
       if (x < bbox.left || x > bbox.left + bbox.width) continue;
@@ -36,7 +38,6 @@ export function orderMarks(marks: () => readonly OrderMark[], colours: Colours):
       const from = atLeft ? x - width : x + 4;
       const row = ends.findIndex((end) => end < from);
       const top = bbox.top + Math.max(0, row) * size * ROW;
-      context.strokeStyle = colours.accent;
       context.setLineDash(DASHES[Math.max(0, row)]!.map((d) => d * devicePixelRatio));
       context.beginPath();
       context.moveTo(x, top);
@@ -44,14 +45,16 @@ export function orderMarks(marks: () => readonly OrderMark[], colours: Colours):
       context.stroke();
       if (row < 0) continue;
       ends[row] = from + width;
-      // A halo keeps the words legible and the spectrum behind them whole.
-      context.setLineDash([]);
-      context.strokeStyle = colours.ground;
-      context.lineWidth = size * 0.3;
-      context.strokeText(mark.label, from + 2, top);
-      context.lineWidth = 1.5 * devicePixelRatio;
-      context.fillStyle = colours.ink;
-      context.fillText(mark.label, from + 2, top);
+      words.push({ label: mark.label, x: from + 2, top });
+    }
+    // After all lines, with a halo that keeps the words legible and the spectrum behind them whole.
+    context.setLineDash([]);
+    context.strokeStyle = colours.ground;
+    context.lineWidth = size * 0.3;
+    context.fillStyle = colours.ink;
+    for (const { label, x, top } of words) {
+      context.strokeText(label, x, top);
+      context.fillText(label, x, top);
     }
     context.restore();
   };

@@ -216,6 +216,7 @@ export function findingsOf(
     louder.length === 0,
     doubts.length > 0,
   );
+  const rule = ruleOf(reason, first, louder);
   const settled = reason.verdict === 'pinpointed' || reason.verdict === 'nothingAbnormal';
   const pickups = Math.max(
     1,
@@ -229,7 +230,7 @@ export function findingsOf(
       evidence: [
         ...(probability >= WORTH_EXPLAINING ? evidenceFor(source, after, measures.features) : []),
         ...(inspection ? inspectionEvidence(inspection, source) : []),
-        ...(source === first ? ruleEvidence(reason, source, louder) : []),
+        ...(source === first && rule ? [ruleEvidence(rule)] : []),
       ],
     })),
     nextPlacement: settled
@@ -243,7 +244,7 @@ export function findingsOf(
         ),
     channels: [...measures.channelFindings],
     speedCorrection: measures.speedCorrection,
-    summary: summaryOf(reason, ranked),
+    summary: summaryOf(reason, ranked, rule),
     notices: [...measures.notices, ...doubts],
     convincing: convincing(first, after, measures.features),
     spectra: drawnSpectra(measures.channels),
@@ -257,23 +258,36 @@ function placesOfRuns(channels: VisitMeasures['channels']): Position[][] {
   return [...runs.values()].map((own) => own.map((c) => c.position));
 }
 
-function ruleEvidence({ withheld }: VerdictReason, source: Source, louder: readonly Position[]): Evidence[] {
-  if (!withheld) return [];
-  const rule = (text: Message): Evidence[] => [{ kind: 'rule', position: null, value: 0, unit: '', text }];
+/** Why a source that is probable enough is not pinpointed; null where no rule forbids it. */
+function ruleOf({ withheld }: VerdictReason, part: Source, louder: readonly Position[]): Message | null {
   switch (withheld) {
+    case null:
+      return null;
     case 'doubtfulRecording':
-      return rule(message('rule.doubtfulRecording'));
+      return message('rule.doubtfulRecording');
     case 'louderElsewhere':
-      return rule(message('rule.louderElsewhere', { part: source, place: louder[0]! }));
+      return message('rule.louderElsewhere', { part, place: louder[0]! });
     default:
-      return rule(message(`rule.${withheld}`, { part: source }));
+      return message(`rule.${withheld}`, { part });
   }
 }
+
+const ruleEvidence = (text: Message): Evidence => ({
+  kind: 'rule',
+  position: null,
+  value: 0,
+  unit: '',
+  text,
+});
 
 /** No measurement is certain: what rounds to one is not said. */
 const SUREST = 0.999;
 
-function summaryOf({ verdict, set }: VerdictReason, ranked: readonly (readonly [Source, number])[]): Message {
+function summaryOf(
+  { verdict, set }: VerdictReason,
+  ranked: readonly (readonly [Source, number])[],
+  rule: Message | null,
+): Message {
   const [part, p] = ranked[0]!;
   const probability = Math.min(p, SUREST);
   switch (verdict) {
@@ -282,8 +296,8 @@ function summaryOf({ verdict, set }: VerdictReason, ranked: readonly (readonly [
     case 'nothingAbnormal':
       return message('summary.nothingAbnormal', { probability });
     case 'narrowed':
-      return set.length === 1
-        ? message('summary.likely', { part, probability })
+      return rule
+        ? message('summary.likely', { part, probability, why: rule })
         : message('summary.narrowed', { number: set.length, parts: set });
     case 'notYet':
       return message('summary.notYet');

@@ -26,7 +26,11 @@ const FINDINGS: Findings = {
     { ...place(1, 'transmission', 2), rms_m_s2: null, faults: [] },
   ],
   speedCorrection: null,
-  summary: message('summary.likely', { part: 'differential-rear', probability: 0.9 }),
+  summary: message('summary.likely', {
+    part: 'differential-rear',
+    probability: 0.98,
+    why: message('rule.noPickupOnPart', { part: 'differential-rear' }),
+  }),
   notices: [],
   convincing: {
     kind: 'orders',

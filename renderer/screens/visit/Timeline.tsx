@@ -7,6 +7,9 @@ import { runOverlay } from '../../components/run-overlay.ts';
 import { formatDuration } from '../../format.ts';
 import { runSeconds } from './run-stretches.ts';
 
+/** A time stands centred under its tick: closer to the end of the run it would be cut off. */
+const LAST_TIME = 0.95;
+
 /** Speed over the run's time, with driving states, marks and gaps in words. */
 export function Timeline({ history }: { history: RunHistory }) {
   const { t } = useTranslation();
@@ -37,7 +40,7 @@ export function Timeline({ history }: { history: RunHistory }) {
             grid: { show: false },
             ticks: { stroke: colours.line },
             values: (_chart, values) =>
-              values.map((v) => (v > 0 && v < runSeconds(run) ? formatDuration(v) : '')),
+              values.map((v) => (v > 0 && v < LAST_TIME * runSeconds(run) ? formatDuration(v) : '')),
           },
           { show: false },
         ],

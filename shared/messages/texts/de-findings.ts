@@ -5,7 +5,7 @@ export const FINDINGS: SameKeys<typeof en> = {
   'summary.pinpointed': 'Das Geräusch entsteht hier: {{part, part}} ({{probability, share}}).',
   'summary.nothingAbnormal': 'Es war nichts Ungewöhnliches zu hören ({{probability, share}}).',
   'summary.likely':
-    'Sehr wahrscheinlich ist es dieses Teil: {{part, part}} ({{probability, share}}), aber geklärt ist es noch nicht.',
+    'Sehr wahrscheinlich ist es dieses Teil: {{part, part}} ({{probability, share}}). {{why}}',
   'summary.narrowed': 'Es ist eines von {{number}}: {{parts, part(type: disjunction)}}.',
   'summary.notYet':
     'Es lässt sich noch nicht sagen: Die Aufnehmer wie vorgeschlagen anklemmen und noch einmal fahren.',
@@ -113,11 +113,14 @@ export const FINDINGS: SameKeys<typeof en> = {
   'doubt.misplaced':
     'Fahrt {{run}}: Ein Ton ist hier viel lauter: {{far, place}}, als dort, wo er entsteht: {{near, place}}. Prüfen, ob die Kanäle {{nearChannel}} und {{farChannel}} nicht vertauscht sind und die richtige Empfindlichkeit haben; bis dahin ist nichts geklärt.',
 
-  'inspection.play': '{{place, place}}: {{found, play}}, {{speaks, speaks}} (Gewicht {{weight, tenths}})',
-  'inspection.drag': '{{place, place}}: {{found, drag}}, {{speaks, speaks}} (Gewicht {{weight, tenths}})',
-  'inspection.debris': '{{place, place}}: {{found, debris}}, {{speaks, speaks}} (Gewicht {{weight, tenths}})',
+  'inspection.play':
+    '{{place, place, capital}}: {{found, play}}, {{speaks, speaks}} (Gewicht {{weight, tenths}}).',
+  'inspection.drag':
+    '{{place, place, capital}}: {{found, drag}}, {{speaks, speaks}} (Gewicht {{weight, tenths}}).',
+  'inspection.debris':
+    '{{place, place, capital}}: {{found, debris}}, {{speaks, speaks}} (Gewicht {{weight, tenths}}).',
   'inspection.tyreWear':
-    '{{place, place}}: {{found, tyreWear}}, {{speaks, speaks}} (Gewicht {{weight, tenths}})',
+    '{{place, place}}: {{found, tyreWear}}, {{speaks, speaks}} (Gewicht {{weight, tenths}}).',
   'stop.play': 'Deutliches Spiel am Rad {{wheel, wheel}}: Nicht fahren, bis es behoben ist.',
   'stop.chips':
     'Metallspäne am Magneten der Ablassschraube ({{unit, unit}}): Nicht fahren, bis es behoben ist.',

@@ -2,7 +2,7 @@
 export const FINDINGS = {
   'summary.pinpointed': 'The {{part, part}} makes the noise ({{probability, share}}).',
   'summary.nothingAbnormal': 'Nothing abnormal was heard ({{probability, share}}).',
-  'summary.likely': 'Most likely the {{part, part}} ({{probability, share}}), but it is not settled yet.',
+  'summary.likely': 'Most likely the {{part, part}} ({{probability, share}}). {{why}}',
   'summary.narrowed': 'It is one of {{number}}: {{parts, part(type: disjunction)}}.',
   'summary.notYet': 'It cannot be said yet: clamp the pickups as proposed and drive again.',
 
@@ -103,11 +103,14 @@ export const FINDINGS = {
   'doubt.misplaced':
     'Run {{run}}: a tone is much louder at the {{far, place}} than at the {{near, place}}, where it arises. Check that channels {{nearChannel}} and {{farChannel}} are not swapped and have the right sensitivity; nothing is settled until then.',
 
-  'inspection.play': '{{place, place}}: {{found, play}}, {{speaks, speaks}} (weight {{weight, tenths}})',
-  'inspection.drag': '{{place, place}}: {{found, drag}}, {{speaks, speaks}} (weight {{weight, tenths}})',
-  'inspection.debris': '{{place, place}}: {{found, debris}}, {{speaks, speaks}} (weight {{weight, tenths}})',
+  'inspection.play':
+    '{{place, place, capital}}: {{found, play}}, {{speaks, speaks}} (weight {{weight, tenths}}).',
+  'inspection.drag':
+    '{{place, place, capital}}: {{found, drag}}, {{speaks, speaks}} (weight {{weight, tenths}}).',
+  'inspection.debris':
+    '{{place, place, capital}}: {{found, debris}}, {{speaks, speaks}} (weight {{weight, tenths}}).',
   'inspection.tyreWear':
-    '{{place, place}}: {{found, tyreWear}}, {{speaks, speaks}} (weight {{weight, tenths}})',
+    '{{place, place}}: {{found, tyreWear}}, {{speaks, speaks}} (weight {{weight, tenths}}).',
   'stop.play': 'Clear play at the wheel {{wheel, wheel}}: do not drive until it is mended.',
   'stop.chips':
     'Metal chips on the magnet of the drain plug ({{unit, unit}}): do not drive until it is mended.',
