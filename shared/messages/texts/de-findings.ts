@@ -120,7 +120,7 @@ export const FINDINGS: SameKeys<typeof en> = {
   'inspection.debris':
     '{{place, place, capital}}: {{found, debris}}, {{speaks, speaks}} (Gewicht {{weight, tenths}}).',
   'inspection.tyreWear':
-    '{{place, place}}: {{found, tyreWear}}, {{speaks, speaks}} (Gewicht {{weight, tenths}}).',
+    '{{place, place, capital}}: {{found, tyreWear}}, {{speaks, speaks}} (Gewicht {{weight, tenths}}).',
   'stop.play': 'Deutliches Spiel am Rad {{wheel, wheel}}: Nicht fahren, bis es behoben ist.',
   'stop.chips':
     'Metallspäne am Magneten der Ablassschraube ({{unit, unit}}): Nicht fahren, bis es behoben ist.',

@@ -110,7 +110,7 @@ export const FINDINGS = {
   'inspection.debris':
     '{{place, place, capital}}: {{found, debris}}, {{speaks, speaks}} (weight {{weight, tenths}}).',
   'inspection.tyreWear':
-    '{{place, place}}: {{found, tyreWear}}, {{speaks, speaks}} (weight {{weight, tenths}}).',
+    '{{place, place, capital}}: {{found, tyreWear}}, {{speaks, speaks}} (weight {{weight, tenths}}).',
   'stop.play': 'Clear play at the wheel {{wheel, wheel}}: do not drive until it is mended.',
   'stop.chips':
     'Metal chips on the magnet of the drain plug ({{unit, unit}}): do not drive until it is mended.',
