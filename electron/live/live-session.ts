@@ -6,7 +6,7 @@ import type { AppEvent, RequestInput } from '../../shared/contract/requests.ts';
 import type { LinkKind, SpeedLinkState } from '../../shared/contract/speed-requests.ts';
 import type { DrivingState } from '../../shared/driveline/words.ts';
 import { type Message, message } from '../../shared/messages/message.ts';
-import { ToldError } from '../../shared/messages/told-error.ts';
+import { ToldError, toldOf } from '../../shared/messages/told-error.ts';
 import type { Tone } from '../../shared/road-card/manoeuvre.ts';
 import type { SpeedLinkReading } from '../../shared/speed/protocol.ts';
 import { type Driving, RecordingInProgress, type StartedRun } from '../recording/recording-in-progress.ts';
@@ -64,8 +64,6 @@ const FREE_SPACE_EVERY_S = 5;
 /** About half an hour of eight channels at 48 kHz, and room for the database to finish its work. */
 const LOW_SPACE_BYTES = 3e9;
 const STOP_SPACE_BYTES = 200e6;
-
-const words = (cause: unknown): string => (cause instanceof Error ? cause.message : String(cause));
 
 /**
  * The live session: one source at a time, watched, heard and, when asked, recorded. The stream drives everything;
@@ -344,7 +342,7 @@ export class LiveSession {
         try {
           this.#feed(opened, block);
         } catch (cause) {
-          this.#fail(message('error.streamUnclear', { why: words(cause) }));
+          this.#fail(message('error.streamUnclear', { why: toldOf(cause) }));
         }
       },
       onEvent: (event) => {

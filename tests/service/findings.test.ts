@@ -182,7 +182,12 @@ it('says that findings are out of date when a fact or the method was changed, or
   expect((await ask('findings.get', { visitId }))!.outOfDate).toBe('runs');
   await expect(ask('findings.play', { visitId, place: 'loud' })).rejects.toThrow(/analysed again/);
 
-  // Its recording is gone: the others are analysed, and that is said.
+  // Its recording is gone. A worker finds that out, and the reason comes through whole.
+  const { channel } = channels[0]!;
+  await expect(ask('runs.spectrum', { runId: added.id, channel, from_s: 0, to_s: 1 })).rejects.toThrow(
+    'a-third-run.wav is not there any more.',
+  );
+  // The others are analysed, and that is said.
   const again = await ask('findings.analyse', { visitId });
   expect(again!.runIds).toHaveLength(3);
   expect(again!.findings.notices.map(english).join(' ')).toContain('Run 3 (run-3.wav) was left out');
