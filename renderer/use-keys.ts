@@ -10,7 +10,8 @@ const PRESSABLE = 'button, a[href], summary, [role="button"]';
 /** Whether the focused element should have the key instead of the screen. */
 function belongsToFocus(event: KeyboardEvent): boolean {
   const target = event.target instanceof Element ? event.target : null;
-  if (!target) return false;
+  // A dialog that has just been closed keeps the focus until the page is drawn again.
+  if (!target?.checkVisibility()) return false;
   if (target.closest(TYPING) || document.querySelector('dialog[open]')) return true;
   return event.key === ' ' && target.closest(PRESSABLE) !== null;
 }
