@@ -108,4 +108,4 @@ const fitted: FittedJudge = { sharpness: Number(sharpness.toPrecision(3)), ...gr
 const file = join(import.meta.dirname, '../shared/diagnosis/judge/trees.json');
 // A line for each tree, for those who compare.
 writeFileSync(file, `${JSON.stringify(fitted).replaceAll(']],[[', ']],\n[[')}\n`);
-process.stdout.write(`Trees grown on ${visits.length} visits: ${file}\n`);
+process.stdout.write(`Trees grown on ${visits.length} visits, sharpness ${fitted.sharpness}: ${file}\n`);

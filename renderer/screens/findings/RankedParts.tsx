@@ -20,7 +20,8 @@ interface Props {
 export function RankedParts({ ranked, others, part, choose, keys }: Props) {
   const { t } = useTranslation();
   const tell = useTell();
-  const most = Math.max(0, ...others.map((o) => o.probability));
+  // Upwards: what is said to be the most is so for all of them.
+  const most_percent = Math.max(1, Math.ceil(100 * Math.max(0, ...others.map((o) => o.probability))));
   return (
     <section className={styles.panel} aria-labelledby="parts-title">
       <h2 id="parts-title" className={styles.title}>
@@ -64,7 +65,10 @@ export function RankedParts({ ranked, others, part, choose, keys }: Props) {
       </ol>
       {others.length > 0 && (
         <p className={styles.soft}>
-          {t('findings.parts.others', { count: others.length, most: percent(t, most) })}
+          {t('findings.parts.others', {
+            count: others.length,
+            most: t('findings.parts.percent', { value: most_percent }),
+          })}
         </p>
       )}
     </section>
