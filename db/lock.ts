@@ -18,9 +18,7 @@ export function lockGarage(path: string): () => void {
   } catch (cause) {
     db?.close();
     if ((cause as { code?: unknown }).code !== 'SQLITE_BUSY') throw garageError(cause, path);
-    throw new GarageError(message('error.garageOpen'), {
-      cause,
-    });
+    throw new GarageError(message('error.garageOpen'), { cause });
   }
   const held = db;
   return () => held.close();

@@ -10,10 +10,11 @@ const PRESSABLE = 'button, a[href], summary, [role="button"]';
 /** Whether the focused element should have the key instead of the screen. */
 function belongsToFocus(event: KeyboardEvent): boolean {
   const target = event.target instanceof Element ? event.target : null;
+  if (!target) return false;
+  if (document.querySelector('dialog[open]')) return true;
   // A dialog that has just been closed keeps the focus until the page is drawn again.
-  if (!target?.checkVisibility()) return false;
-  if (target.closest(TYPING) || document.querySelector('dialog[open]')) return true;
-  return event.key === ' ' && target.closest(PRESSABLE) !== null;
+  if (!target.checkVisibility()) return false;
+  return target.closest(TYPING) !== null || (event.key === ' ' && target.closest(PRESSABLE) !== null);
 }
 
 /** Runs the handlers of a screen's keys while the component stands; never while something is typed. */

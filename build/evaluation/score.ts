@@ -1,6 +1,6 @@
 import { kindOf, type SourceKind } from '../../shared/diagnosis/emission.ts';
 import type { Findings } from '../../shared/diagnosis/findings.ts';
-import { SURE } from '../../shared/diagnosis/verdict.ts';
+import { sureSet } from '../../shared/diagnosis/verdict.ts';
 import type { Source } from '../../shared/driveline/words.ts';
 
 /** One judged visit. */
@@ -48,12 +48,7 @@ function count(tally: Tally, { truth, findings }: Outcome): void {
   }
   if (findings.verdict === 'narrowed') {
     tally.narrowed++;
-    let sum = 0;
-    for (const { source, probability } of findings.sources) {
-      if (sum >= SURE) break;
-      sum += probability;
-      if (source === truth) tally.narrowedRight++;
-    }
+    if (sureSet(findings.sources).some((s) => s.source === truth)) tally.narrowedRight++;
   }
   if (truth === 'none' && (findings.verdict === 'pinpointed' || findings.verdict === 'narrowed'))
     tally.accused++;

@@ -43,9 +43,7 @@ export async function readManifest(folder: string): Promise<Manifest> {
   try {
     return ManifestSchema.parse(JSON.parse(await readFile(join(folder, MANIFEST), 'utf8')));
   } catch (cause) {
-    throw new GarageError(message('error.notABackup', { folder, manifest: MANIFEST }), {
-      cause,
-    });
+    throw new GarageError(message('error.notABackup', { folder, manifest: MANIFEST }), { cause });
   }
 }
 

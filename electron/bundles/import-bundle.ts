@@ -61,9 +61,7 @@ async function copyRecording(from: string, to: string): Promise<void> {
   try {
     await copyFile(from, to, constants.COPYFILE_EXCL);
   } catch (cause) {
-    throw new WavError(message('error.importNotCopied', { file: from }), {
-      cause,
-    });
+    throw new WavError(message('error.importNotCopied', { file: from }), { cause });
   }
 }
 

@@ -50,10 +50,10 @@ export async function dispatch(
     if (answer.success) return { ok: true, value: answer.data };
     throw new Error(`the answer to ${name} does not fit the contract`, { cause: answer.error });
   } catch (error) {
-    const told = fromSqlite(error) ? garageError(error, 'garage.db') : error;
-    if (told instanceof ToldError) {
-      if (told.cause !== undefined) report(told, name, true);
-      return refusal(told.told, told instanceof FieldError ? told.field : '');
+    const thrown = fromSqlite(error) ? garageError(error, 'garage.db') : error;
+    if (thrown instanceof ToldError) {
+      if (thrown.cause !== undefined) report(thrown, name, true);
+      return refusal(thrown.told, thrown instanceof FieldError ? thrown.field : '');
     }
     report(error, name, false);
     return refusal(message('error.inside'));

@@ -1,5 +1,6 @@
 import type { Message } from '../../shared/messages/message.ts';
 import { ToldError } from '../../shared/messages/told-error.ts';
+
 /**
  * One stretch of samples from all channels, frame-aligned.
  * The arrays may be reused by the source after `onBlock` returns: keep a copy, not the block.

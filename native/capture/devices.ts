@@ -30,12 +30,7 @@ export function listDevices(
       clearTimeout(timer);
       child.kill();
       if (devices) resolve(devices);
-      else
-        reject(
-          new CaptureError(message('error.devicesNotListed'), {
-            cause,
-          }),
-        );
+      else reject(new CaptureError(message('error.devicesNotListed'), { cause }));
     };
     const timer = setTimeout(() => end(`no answer within ${WITHIN_MS} ms`), WITHIN_MS);
     child.onExit(end);

@@ -1,9 +1,9 @@
 import { useEffect, useRef, useState } from 'react';
 import { useTranslation } from 'react-i18next';
+import { textOf } from '../../shared/messages/as-text.ts';
 import { toldOf } from '../../shared/messages/told-error.ts';
 import { formatBytes } from '../format.ts';
 import { useErrorText } from '../i18n/use-error-text.ts';
-import { useTell } from '../i18n/use-tell.ts';
 import { useApp } from '../store/context.ts';
 import { Button } from './Button.tsx';
 import styles from './PhotoField.module.css';
@@ -23,7 +23,6 @@ interface Props {
 export function PhotoField({ label, visitId, value, error, onChange }: Props) {
   const { t, i18n } = useTranslation();
   const errorText = useErrorText();
-  const tell = useTell();
   const addPicture = useApp((s) => s.addPicture);
   const loadPicture = useApp((s) => s.loadPicture);
   const url = useApp((s) => s.pictures[Number(value)]);
@@ -47,10 +46,10 @@ export function PhotoField({ label, visitId, value, error, onChange }: Props) {
       const added = await addPicture(visitId, file.name.slice(0, 200), picture);
       onChange(String(added));
     } catch (refused) {
-      setProblem(tell(toldOf(refused)));
+      setProblem(textOf(toldOf(refused)));
     }
   };
-  const told = problem ?? (error && errorText(error));
+  const wrong = problem ?? error;
   return (
     <div className={styles.photo}>
       <b>{label}</b>
@@ -76,9 +75,9 @@ export function PhotoField({ label, visitId, value, error, onChange }: Props) {
         </Button>
         {value !== '' && <Button onClick={() => onChange('')}>{t('inspection.photoRemove')}</Button>}
       </span>
-      {told && (
+      {wrong && (
         <span className={styles.error} role="alert">
-          ⚠ {told}
+          ⚠ {errorText(wrong)}
         </span>
       )}
     </div>

@@ -1,6 +1,6 @@
 import { en } from './en.ts';
 
-/** What a form's own checks can say; sentences of the main side are shown as they come. */
+/** What a form's own checks can say; see `useErrorText` for the rest. */
 export type FormError = keyof typeof en.formError;
 
 export const isFormError = (text: string): text is FormError => text in en.formError;

@@ -1,5 +1,6 @@
 import type { Position, Source, Verdict } from '../driveline/words.ts';
 import { kindOf } from './emission.ts';
+import type { SourceFinding } from './findings.ts';
 import type { RunningGearNet } from './graph.ts';
 
 /**
@@ -21,6 +22,12 @@ export function smallestSet(probabilities: ReadonlyMap<Source, number>, share: n
     sum += p;
   }
   return set;
+}
+
+/** The findings of the fewest sources that together are sure, in their order. */
+export function sureSet(sources: readonly SourceFinding[]): SourceFinding[] {
+  const set = smallestSet(new Map(sources.map((s) => [s.source, s.probability])), SURE);
+  return sources.filter((s) => set.includes(s.source));
 }
 
 export type VerdictReason = {

@@ -11,7 +11,7 @@ export type Field = WordOf<'field'>;
 export const issue = (told: Message) => ({ error: textOf(told) });
 
 /** A number of a unit within what the trade can have. */
-export function within(field: Field, low: number, high: number, unit?: WordOf<'fieldUnit'>) {
+export function within(field: Field, low: number, high: number, unit?: string) {
   const range = issue(
     unit === undefined
       ? message('field.range', { field, low, high })

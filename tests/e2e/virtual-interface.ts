@@ -93,7 +93,7 @@ export class VirtualInterface {
     return stdout.trim();
   }
 
-  /** How the server ended without having been told to; null while it runs. */
+  /** How the server ended without having been told to; null while it runs. By a signal it leaves no exit code. */
   get #endedByItself(): string | null {
     const { exitCode = null, signalCode = null } = this.#server ?? {};
     return exitCode === null ? signalCode : `exit code ${exitCode}`;
@@ -222,10 +222,10 @@ export class VirtualInterface {
   /** Ends the sound server with SIGKILL. */
   async killServer(): Promise<void> {
     const server = this.#server;
+    const ended = this.#endedByItself;
     this.#server = null;
     this.#pickupsModule = null;
-    // Who ended by a signal, as in a crash, has no exit code.
-    if (!server || server.exitCode !== null || server.signalCode !== null) return;
+    if (!server || ended) return;
     server.kill('SIGKILL');
     await once(server, 'exit');
   }

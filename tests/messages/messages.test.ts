@@ -3,7 +3,7 @@ import { inEnglish } from '../../electron/cli/analyse.ts';
 import { FindingsSchema } from '../../shared/diagnosis/findings.ts';
 import { POSITIONS, SOURCES } from '../../shared/driveline/words.ts';
 import { type Message, type MessageId, MessageSchema, message } from '../../shared/messages/message.ts';
-import { FORMATTERS, teller } from '../../shared/messages/tell.ts';
+import { english, FORMATTERS, teller } from '../../shared/messages/tell.ts';
 import { de } from '../../shared/messages/texts/de.ts';
 import { NAMES as deNames } from '../../shared/messages/texts/de-names.ts';
 import { en } from '../../shared/messages/texts/en.ts';
@@ -11,7 +11,6 @@ import { NAMES as enNames } from '../../shared/messages/texts/en-names.ts';
 import { exampleFindings } from '../report/example.ts';
 
 const german = teller('de');
-const english = teller('en');
 const texts = Object.entries(en);
 const germanOf = (key: string): string => (de as Record<string, string>)[key]!;
 /** `name` and its formatter of every value in a text. */

@@ -195,19 +195,11 @@ export const NAMES = {
     'Tyre size': 'Tyre size',
     Vehicle: 'Vehicle',
   },
+  /** Units of the fields that are words; symbols are the same in every language. */
   fieldUnit: {
-    'km/h': 'km/h',
-    km: 'km',
-    kPa: 'kPa',
-    mm: 'mm',
-    l: 'l',
-    Nm: 'Nm',
-    V: 'V',
-    '%': '%',
-    'm/s²': 'm/s²',
-    'mV per m/s²': 'mV per m/s²',
     hours: 'hours',
     degrees: 'degrees',
+    'mV per m/s²': 'mV per m/s²',
   },
   check: { lead: 'lead check', noiseFloor: 'noise floor' },
 } as const;

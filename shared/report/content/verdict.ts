@@ -1,6 +1,6 @@
 import { isLeftOut } from '../../diagnosis/channel-faults.ts';
 import type { Findings, SourceFinding } from '../../diagnosis/findings.ts';
-import { SURE } from '../../diagnosis/verdict.ts';
+import { sureSet } from '../../diagnosis/verdict.ts';
 import type { ReportWords } from '../words.ts';
 import { clipped } from './clipped.ts';
 
@@ -20,18 +20,6 @@ const MOST_LEFT_OUT = 3;
 /** No measurement is certain: what rounds to one is not said. */
 const SUREST = 0.999;
 
-/** The most probable sources that together are sure. */
-function openSources(findings: Findings): SourceFinding[] {
-  const open: SourceFinding[] = [];
-  let held = 0;
-  for (const source of findings.sources) {
-    if (held >= SURE) break;
-    open.push(source);
-    held += source.probability;
-  }
-  return open;
-}
-
 /** The verdict in plain words, with its certainty and what speaks for it. */
 export function verdictContent(findings: Findings | null, words: ReportWords): VerdictContent {
   const { t, named, list, percent } = words;
@@ -39,7 +27,7 @@ export function verdictContent(findings: Findings | null, words: ReportWords): V
     return { headline: t('verdict.nothing'), certainty: null, why: [], next: null, leftOut: [] };
   }
   const [first] = findings.sources;
-  const open = openSources(findings);
+  const open = sureSet(findings.sources);
   const withShare = ({ source, probability }: SourceFinding): string =>
     `${named('part', source)} (${percent(Math.min(probability, SUREST))})`;
   const sure = first ? Math.min(first.probability, SUREST) : 0;
